@@ -1,0 +1,1 @@
+"""Loftbook: the camp book of a programme coach."""
