@@ -1,0 +1,149 @@
+"""A ladder: its rungs, what each one asks for, and what leads to it.
+
+Values only. `ladder.reading` makes them from a TOML text; `ladder.shipped` holds
+the one that comes with Loftbook. Rungs are recorded independently: the graph of
+prerequisites is there to be shown, never to refuse a mark.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from loftbook.errors import UnknownThing
+from loftbook.ladder.scales import (
+    Direction,
+    Help,
+    Landing,
+    Outcome,
+    Shape,
+    TakeOff,
+)
+
+
+@dataclass(frozen=True)
+class Skill:
+    """One skill in the air: direction, quarters of somersault, half twists, shape.
+
+    `half_twists` has one number for each whole or begun somersault (a double back
+    has two). A rung that is no somersault (a jump, a drop) has no `Skill`.
+
+    >>> Skill(Direction.BACKWARD, 8, (2, 0), Shape.TUCK).twists
+    1.0
+    """
+
+    direction: Direction
+    quarters: int
+    half_twists: tuple[int, ...]
+    shape: Shape
+
+    @property
+    def somersaults(self) -> float:
+        """Somersaults, in turns."""
+        return self.quarters / 4
+
+    @property
+    def twists(self) -> float:
+        """Twists, in turns."""
+        return sum(self.half_twists) / 2
+
+
+@dataclass(frozen=True)
+class Standard:
+    """What counts on this rung: how much help, from what, onto what, with which end."""
+
+    help: Help  # at least as little help as this
+    take_offs: tuple[TakeOff, ...]
+    landings: tuple[Landing, ...]
+    outcomes: tuple[Outcome, ...]
+    did_it: str  # the programme's own words for "did it"
+    shape_words: str = ""  # the programme's own definition of the shape, if it has one
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """One thing the coach watches, with three levels in words (1 is the lowest)."""
+
+    key: str
+    name: str
+    levels: tuple[str, str, str]
+    watch: str = ""
+
+
+@dataclass(frozen=True)
+class Drill:
+    """Something to train at home: what, on what, with which help, how much, when to stop."""
+
+    key: str
+    name: str
+    how: str
+    rungs: tuple[str, ...]
+    criteria: tuple[str, ...]
+    surface: str
+    help: str
+    dose: str
+    stop: str
+    evidence: str
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One step of the ladder."""
+
+    key: str
+    name: str
+    short: str
+    group: str
+    standard: Standard
+    skill: Skill | None = None
+    prerequisites: tuple[str, ...] = ()
+    aliases: tuple[str, ...] = ()
+    family: str = ""  # "", backward_double, forward_double, backward_twist, forward_twist
+    tested: bool = False  # one of the camp's test rungs
+    belt: bool = False  # learnt in the twisting belt
+    checklist: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What the programme decides for itself; everything here is off or neutral by default."""
+
+    counting: str = "any"  # which attempts of a camp count: "any", "first", "last"
+    introduce_by_age: float | None = None
+    show_difficulty: bool = False
+    short_landings_before_prompt: int = 2
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """A whole ladder with its edition and date.
+
+    `rung` finds by key and raises `UnknownThing` with the nearest keys.
+    """
+
+    name: str
+    edition: str
+    dated: date
+    rungs: tuple[Rung, ...]
+    criteria: tuple[Criterion, ...]
+    drills: tuple[Drill, ...]
+    policy: Policy = field(default_factory=Policy)
+    groups: tuple[tuple[str, str], ...] = ()  # (key, name) in order
+    cautions: tuple[str, ...] = ()
+
+    def rung(self, key: str) -> Rung:
+        """The rung of that key."""
+        for rung in self.rungs:
+            if rung.key == key:
+                return rung
+        raise UnknownThing(
+            f"a rung called {key!r}",
+            "one of " + ", ".join(rung.key for rung in self.rungs),
+            "use one of these keys or add the rung to the ladder file",
+        )
+
+    @property
+    def test_rungs(self) -> tuple[Rung, ...]:
+        """The rungs that everyone is asked to show at a camp, in ladder order."""
+        return tuple(rung for rung in self.rungs if rung.tested)
