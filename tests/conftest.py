@@ -1,0 +1,37 @@
+"""What every test may ask for: the real flights, and whether stepping aside is allowed."""
+
+import os
+from pathlib import Path
+
+import pytest
+from tests.fence import questions
+
+from loftbook.checks import NotHere, places
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def step_aside(reason: str) -> None:
+    """Skip, aloud; on a machine that promises the real data, fail instead."""
+    if os.environ.get("LOFTBOOK_REQUIRE_REAL_DATA") == "1":
+        pytest.fail(f"{reason} This machine has LOFTBOOK_REQUIRE_REAL_DATA=1, so that is a failure.")
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def real_flights() -> Path:
+    """The folder of recorded flights; without it the test steps aside and says so."""
+    try:
+        return places.real_flights()
+    except NotHere as missing:
+        step_aside(str(missing))
+        raise
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """After the fence test, name what is growing: allowed, but it asks why."""
+    reports = [report for group in terminalreporter.stats.values() for report in group]
+    if any("test_shape_of_the_code" in getattr(report, "nodeid", "") for report in reports):
+        terminalreporter.section("growing")
+        for sentence in questions(ROOT / "src") or ["Nothing asks why."]:
+            terminalreporter.write_line(sentence)
