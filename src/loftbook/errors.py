@@ -52,9 +52,7 @@ class PlanError(LoftbookError):
 class LadderError(LoftbookError):
     """A ladder file has a mistake; the text names the line."""
 
-    def __init__(
-        self, found: str, expected: str = "", todo: str = "", *, line: int | None = None
-    ) -> None:
+    def __init__(self, found: str, expected: str = "", todo: str = "", *, line: int | None = None) -> None:
         self.line = line
         super().__init__(f"line {line}: {found}" if line is not None else found, expected, todo)
 

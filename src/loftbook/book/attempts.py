@@ -57,9 +57,7 @@ class Clash:
     corrections: tuple[Attempt, ...]
 
 
-def in_force(
-    attempts: Iterable[Attempt], withdrawals: Iterable[Withdrawal] = ()
-) -> tuple[Attempt, ...]:
+def in_force(attempts: Iterable[Attempt], withdrawals: Iterable[Withdrawal] = ()) -> tuple[Attempt, ...]:
     """The attempts that count: neither replaced nor withdrawn, oldest first.
 
     Where two corrections replace the same attempt both are returned; `clashes`
@@ -73,9 +71,7 @@ def in_force(
     return tuple(sorted((a for a in known if a.id not in gone), key=lambda a: (a.at, a.id)))
 
 
-def clashes(
-    attempts: Iterable[Attempt], withdrawals: Iterable[Withdrawal] = ()
-) -> tuple[Clash, ...]:
+def clashes(attempts: Iterable[Attempt], withdrawals: Iterable[Withdrawal] = ()) -> tuple[Clash, ...]:
     """Attempts that were corrected twice, with both corrections.
 
     >>> clashes([])

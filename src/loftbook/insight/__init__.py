@@ -1,0 +1,1 @@
+"""From many attempts and readings to something worth saying."""

@@ -1,0 +1,1 @@
+"""Skills, rungs, criteria and drills: the catalogue, and the way up."""

@@ -1,0 +1,1 @@
+"""Letters, lists and sheets, composed as values; one edge writes the PDF."""

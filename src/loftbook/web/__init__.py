@@ -1,0 +1,1 @@
+"""The pages: who, what, one call of the desk, the answer."""
