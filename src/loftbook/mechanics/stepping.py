@@ -1,0 +1,221 @@
+"""Compiled Runge-Kutta steps of a torque-free flight, and the count of turns along it.
+
+The momentum H stays what it was at take-off. At each instant the pelvis turns at Omega = J^-1 (R^T H - h),
+with the
+inertia J and the momentum h of the limbs relative to the pelvis known from the shape alone. So each step
+needs the shape at
+its start, middle and end, and the shape at the end serves the next step too.
+"""
+
+from __future__ import annotations
+
+from math import atan2, pi, sqrt
+
+import numpy as np
+
+from loftbook.mechanics.arrays import Array, Curves, Launch, Skeleton
+from loftbook.mechanics.kernel import Scratch, compiled, read_curves, scratch_for, shape_state
+
+STATE = 21  # inertia 6, relative momentum 3, mass centre 3, its velocity 3, inverse of the inertia 6
+
+
+@compiled
+def turn_rate(q: Array, state: Array, H: Array, out: Array) -> None:
+    """Time derivative of the pelvis's quaternion for one state of the shape."""
+    w, x, y, z = q[0], q[1], q[2], q[3]
+    # momentum in the pelvis's frame, less what the moving limbs carry
+    lx = (1 - 2 * (y * y + z * z)) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2] - state[6]
+    ly = 2 * (x * y - w * z) * H[0] + (1 - 2 * (x * x + z * z)) * H[1] + 2 * (y * z + w * x) * H[2] - state[7]
+    lz = 2 * (x * z + w * y) * H[0] + 2 * (y * z - w * x) * H[1] + (1 - 2 * (x * x + y * y)) * H[2] - state[8]
+    ox = state[15] * lx + state[18] * ly + state[19] * lz
+    oy = state[18] * lx + state[16] * ly + state[20] * lz
+    oz = state[19] * lx + state[20] * ly + state[17] * lz
+    out[0] = -0.5 * (x * ox + y * oy + z * oz)
+    out[1] = 0.5 * (w * ox + y * oz - z * oy)
+    out[2] = 0.5 * (w * oy + z * ox - x * oz)
+    out[3] = 0.5 * (w * oz + x * oy - y * ox)
+
+
+@compiled
+def rk4_step(q: Array, states: tuple[Array, Array, Array], H: Array, dt: float, k: Array) -> None:
+    """Advance a quaternion by one step, in place.
+
+    states are those at the step's start, middle and end; k is (5, 4) working memory.
+    """
+    turn_rate(q, states[0], H, k[0])
+    for a in range(4):
+        k[4, a] = q[a] + 0.5 * dt * k[0, a]
+    turn_rate(k[4], states[1], H, k[1])
+    for a in range(4):
+        k[4, a] = q[a] + 0.5 * dt * k[1, a]
+    turn_rate(k[4], states[1], H, k[2])
+    for a in range(4):
+        k[4, a] = q[a] + dt * k[2, a]
+    turn_rate(k[4], states[2], H, k[3])
+    size = 0.0
+    for a in range(4):
+        q[a] += dt / 6.0 * (k[0, a] + 2.0 * k[1, a] + 2.0 * k[2, a] + k[3, a])
+        size += q[a] * q[a]
+    for a in range(4):
+        q[a] /= sqrt(size)
+
+
+@compiled
+def long_axis(state: Array, axis: Array, rounds: int) -> None:
+    """Sharpen the axis of least inertia by inverse iteration, in place, keeping its sense."""
+    for _ in range(rounds):
+        x, y, z = axis[0], axis[1], axis[2]
+        u = state[15] * x + state[18] * y + state[19] * z
+        v = state[18] * x + state[16] * y + state[20] * z
+        w = state[19] * x + state[20] * y + state[17] * z
+        size = 1.0 / sqrt(u * u + v * v + w * w)
+        axis[0], axis[1], axis[2] = u * size, v * size, w * size
+        if abs(axis[0] - x) + abs(axis[1] - y) + abs(axis[2] - z) < 1e-13:
+            return
+
+
+@compiled
+def momentum_frame(H: Array, frame: Array) -> None:
+    """Rows: the somersault axis (along H, pointing right), forward, and up as near as H allows."""
+    size = sqrt(H[0] * H[0] + H[1] * H[1] + H[2] * H[2])
+    frame[:] = 0.0
+    if size == 0.0 or abs(H[2]) > 0.999999 * size:
+        frame[0, 0], frame[1, 1], frame[2, 2] = 1.0, 1.0, 1.0
+        return
+    sense = 1.0 if H[0] >= 0.0 else -1.0
+    for a in range(3):
+        frame[0, a] = sense * H[a] / size
+    up = 1.0 / sqrt(frame[0, 0] ** 2 + frame[0, 1] ** 2)
+    for a in range(3):
+        frame[2, a] = ((1.0 if a == 2 else 0.0) - frame[0, 2] * frame[0, a]) * up
+    frame[1, 0] = frame[2, 1] * frame[0, 2] - frame[2, 2] * frame[0, 1]
+    frame[1, 1] = frame[2, 2] * frame[0, 0] - frame[2, 0] * frame[0, 2]
+    frame[1, 2] = frame[2, 0] * frame[0, 1] - frame[2, 1] * frame[0, 0]
+
+
+@compiled
+def body_angles(q: Array, axis: Array, frame: Array, out: Array) -> None:
+    """Somersault, tilt and twist of the long axis about the momentum, each within half a turn."""
+    w, x, y, z = q[0], q[1], q[2], q[3]
+    side = 1.0 / sqrt(max(1.0 - axis[0] * axis[0], 1e-24))
+    # the pelvis's own left-right axis made square to the long axis, and the one before it
+    fx, fy, fz = (1.0 - axis[0] * axis[0]) * side, -axis[0] * axis[1] * side, -axis[0] * axis[2] * side
+    gx, gy, gz = axis[1] * fz - axis[2] * fy, axis[2] * fx - axis[0] * fz, axis[0] * fy - axis[1] * fx
+    lx = ly = lz = f = g = 0.0
+    for a in range(3):
+        if a == 0:
+            r0, r1, r2 = 1 - 2 * (y * y + z * z), 2 * (x * y - w * z), 2 * (x * z + w * y)
+        elif a == 1:
+            r0, r1, r2 = 2 * (x * y + w * z), 1 - 2 * (x * x + z * z), 2 * (y * z - w * x)
+        else:
+            r0, r1, r2 = 2 * (x * z - w * y), 2 * (y * z + w * x), 1 - 2 * (x * x + y * y)
+        along = r0 * axis[0] + r1 * axis[1] + r2 * axis[2]
+        lx += frame[0, a] * along
+        ly += frame[1, a] * along
+        lz += frame[2, a] * along
+        f += frame[0, a] * (r0 * fx + r1 * fy + r2 * fz)
+        g += frame[0, a] * (r0 * gx + r1 * gy + r2 * gz)
+    out[0] = atan2(-ly, lz)
+    out[1] = atan2(lx, sqrt(ly * ly + lz * lz))
+    out[2] = atan2(-g, f)
+
+
+@compiled
+def unwrap(before: Array, after: Array) -> None:
+    """Add whole turns to somersault and twist so that they go on from the last step."""
+    for a in (0, 2):
+        after[a] -= 2.0 * pi * np.round((after[a] - before[a]) / (2.0 * pi))
+
+
+@compiled
+def fly_one(
+    skeleton: Skeleton, curves: Curves, launch: Launch, row: int, orientations: Array, angles: Array
+) -> None:
+    """Fly row number `row` of a batch whose arrays may each have one row for all.
+
+    orientations is (N + 1, 4), or (1, 4) to keep only the last; angles is (N + 1, 3): somersault, tilt,
+    twist.
+    """
+    H = launch.momenta[min(row, launch.momenta.shape[0] - 1)]
+    q = launch.starts[min(row, launch.starts.shape[0] - 1)].copy()
+    plan = min(row, curves.knots.shape[0] - 1)
+    steps, keep = angles.shape[0] - 1, orientations.shape[0] > 1
+    dt = launch.durations[min(row, launch.durations.size - 1)] / steps
+    scratch, states, k = scratch_for(skeleton), np.zeros((3, STATE)), np.zeros((5, 4))
+    frame, axis = np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
+    momentum_frame(H, frame)
+    read_curves(curves, plan, 0.0, scratch)
+    shape_state(skeleton, scratch, states[0])
+    long_axis(states[0], axis, 200)
+    body_angles(q, axis, frame, angles[0])
+    orientations[0] = q
+    before, middle, after = 0, 1, 2
+    for n in range(steps):
+        changed = read_curves(curves, plan, (n + 0.5) * dt, scratch)
+        refresh(skeleton, scratch, changed, states[before], states[middle])
+        changed = read_curves(curves, plan, (n + 1.0) * dt, scratch)
+        refresh(skeleton, scratch, changed, states[middle], states[after])
+        rk4_step(q, (states[before], states[middle], states[after]), H, dt, k)
+        long_axis(states[after], axis, 200 if keep or n == steps - 1 else 5)
+        body_angles(q, axis, frame, angles[n + 1])
+        unwrap(angles[n], angles[n + 1])
+        if keep:
+            orientations[n + 1] = q
+        before, after = after, before
+    if not keep:
+        orientations[0] = q
+
+
+@compiled
+def refresh(skeleton: Skeleton, scratch: Scratch, changed: bool, known: Array, wanted: Array) -> None:  # noqa: FBT001
+    """Work out the wanted state, or copy the last known one while nothing moves."""
+    if changed:
+        shape_state(skeleton, scratch, wanted)
+    else:
+        wanted[:] = known
+
+
+@compiled
+def fly_rows(
+    skeleton: Skeleton,
+    curves: Curves,
+    launch: Launch,
+    span: tuple[int, int],
+    orientations: Array,
+    angles: Array,
+) -> None:
+    """Fly the rows span[0] to span[1] - 1, keeping last orientations (B, 4), angles (B, N + 1, 3)."""
+    for row in range(span[0], span[1]):
+        fly_one(skeleton, curves, launch, row, orientations[row : row + 1], angles[row])
+
+
+@compiled
+def states_at(skeleton: Skeleton, curves: Curves, row: int, times: Array, states: Array) -> None:
+    """States of the shape at given times, (N, STATE)."""
+    scratch = scratch_for(skeleton)
+    for n in range(times.size):
+        read_curves(curves, row, times[n], scratch)
+        shape_state(skeleton, scratch, states[n])
+
+
+@compiled
+def state_of(
+    skeleton: Skeleton, angles: Array, rates: Array, state: Array, rotations: Array, places: Array
+) -> None:
+    """State of one shape from its angles and rates, with each segment's rotation and joint place."""
+    scratch = scratch_for(skeleton)
+    scratch.values[:] = angles
+    scratch.rates[:] = rates
+    shape_state(skeleton, scratch, state)
+    rotations[:] = scratch.rotation
+    places[:] = scratch.place
+
+
+@compiled
+def follow(states: Array, H: Array, q: Array, dt: float, orientations: Array) -> None:
+    """Fly through states given every half step, (2 N + 1, STATE), keeping each orientation (N + 1, 4)."""
+    k = np.zeros((5, 4))
+    orientations[0] = q
+    for n in range(orientations.shape[0] - 1):
+        rk4_step(q, (states[2 * n], states[2 * n + 1], states[2 * n + 2]), H, dt, k)
+        orientations[n + 1] = q
