@@ -1,0 +1,195 @@
+"""What was seen: attempts and withdrawals, added once and never changed."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from enum import Enum
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from loftbook.book.attempts import Attempt, Withdrawal
+from loftbook.store import schema
+from loftbook.store.batches import batched, insert_all
+
+
+class Verdict(Enum):
+    """What became of a record that was sent; the sender may forget it in each case but the last."""
+
+    STORED = "stored"
+    DUPLICATE = "duplicate"  # the book had exactly this already
+    CONFLICT = "conflict"  # the book has this id with another content; nothing was overwritten
+    REFUSED = "refused"  # it names something that the book does not have
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """The book's answer to one record."""
+
+    id: UUID
+    verdict: Verdict
+    why: str = ""
+
+
+def add_attempts(connection: sa.Connection, attempts: Iterable[Attempt]) -> tuple[Receipt, ...]:
+    """Writes each attempt once, and answers for each, in the order given.
+
+    Sending the same attempt again changes nothing. One record that cannot stand loses
+    no other.
+    """
+    rows = tuple(attempts)
+    ids = {row.id for row in rows}
+    camps = _known(connection, schema.camp, {row.camp for row in rows})
+    people = _known(connection, schema.athlete, {row.athlete for row in rows})
+    earlier = _known(connection, schema.attempt, {row.replaces for row in rows if row.replaces})
+
+    def why_not(row: Attempt) -> str:
+        if row.camp not in camps:
+            return f"the camp {row.camp} is not in the book; add the camp first"
+        if row.athlete not in people:
+            return f"the gymnast {row.athlete} is not in the book; add her first"
+        if row.replaces == row.id:
+            return "it says that it replaces itself; make a new id for a correction"
+        if row.replaces is not None and row.replaces not in earlier and row.replaces not in ids:
+            return f"the attempt {row.replaces} that it replaces is not in the book; send that first"
+        return ""
+
+    refused = {row.id: reason for row in rows if (reason := why_not(row))}
+    while lost := {r.id for r in rows if r.replaces in refused and r.id not in refused and r.replaces not in earlier}:
+        refused |= {id: "the attempt that it replaces was refused" for id in lost}
+    return _add(connection, schema.attempt, rows, refused)
+
+
+def add_withdrawals(connection: sa.Connection, withdrawals: Iterable[Withdrawal]) -> tuple[Receipt, ...]:
+    """Writes each withdrawal once, and answers for each, as `add_attempts` does."""
+    rows = tuple(withdrawals)
+    known = _known(connection, schema.attempt, {row.attempt for row in rows})
+    lost = f"the attempt that it withdraws is not in the book; send that first"
+    refused = {row.id: lost for row in rows if row.attempt not in known}
+    return _add(connection, schema.withdrawal, rows, refused)
+
+
+def attempts_of_camp(
+    connection: sa.Connection, camp: UUID, athletes: Collection[UUID] | None = None, *, all: bool = False
+) -> tuple[Attempt, ...]:
+    """The attempts of a camp that are in force (all that were ever written, if `all`), oldest first."""
+    a = schema.attempt.c
+    if athletes is None:
+        return _attempts(connection, a.camp == camp, all=all)
+    found: list[Attempt] = []
+    for some in batched(athletes):
+        found += _attempts(connection, a.camp == camp, a.athlete.in_(some), all=all)
+    return tuple(sorted(found, key=lambda attempt: (attempt.at, attempt.id)))
+
+
+def attempts_of_athlete(
+    connection: sa.Connection, athlete: UUID, *, all: bool = False
+) -> tuple[Attempt, ...]:
+    """One gymnast's attempts that are in force (all that were ever written, if `all`), oldest first."""
+    return _attempts(connection, schema.attempt.c.athlete == athlete, all=all)
+
+
+def attempts_by_id(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUID, Attempt]:
+    """The attempts of these ids, in force or not; unknown ids are left out."""
+    found: dict[UUID, Attempt] = {}
+    for some in batched(ids):
+        for attempt in _attempts(connection, schema.attempt.c.id.in_(some), all=True):
+            found[attempt.id] = attempt
+    return found
+
+
+def withdrawals_of(connection: sa.Connection, attempts: Collection[UUID]) -> tuple[Withdrawal, ...]:
+    """The withdrawals of these attempts, oldest first."""
+    w = schema.withdrawal
+    found: list[Withdrawal] = []
+    for some in batched(attempts):
+        rows = connection.execute(sa.select(w).where(w.c.attempt.in_(some)))
+        found += [Withdrawal(row.id, row.attempt, row.by, row.at, row.reason) for row in rows]
+    return tuple(sorted(found, key=lambda one: (one.at, one.id)))
+
+
+def in_force() -> sa.ColumnElement[bool]:
+    """The condition that an attempt counts: nobody replaced or withdrew it.
+
+    The same rule as `loftbook.book.attempts.in_force`, which says it for values.
+    """
+    later = schema.attempt.alias("later")
+    replaced = sa.exists().where(later.c.replaces == schema.attempt.c.id)
+    withdrawn = sa.exists().where(schema.withdrawal.c.attempt == schema.attempt.c.id)
+    return sa.not_(replaced) & sa.not_(withdrawn)
+
+
+def digest_of(record: Attempt | Withdrawal) -> str:
+    """A fingerprint of all that a record says, for telling a repeat from a conflict."""
+    said = {field.name: _plain(getattr(record, field.name)) for field in fields(record)}
+    text = json.dumps(said, sort_keys=True, ensure_ascii=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
+
+
+def row_of(record: Attempt | Withdrawal) -> dict[str, Any]:
+    """A record as the table keeps it."""
+    row = {field.name: getattr(record, field.name) for field in fields(record)}
+    if isinstance(record, Attempt):
+        row["marks"] = dict(record.marks)
+    return row | {"digest": digest_of(record)}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    if isinstance(value, UUID):
+        return str(value)
+    return dict(value) if isinstance(value, dict) or hasattr(value, "items") else value
+
+
+def _known(connection: sa.Connection, table: sa.Table, ids: Collection[UUID]) -> set[UUID]:
+    found: set[UUID] = set()
+    for some in batched(ids):
+        found |= set(connection.scalars(sa.select(table.c.id).where(table.c.id.in_(some))))
+    return found
+
+
+def _add(
+    connection: sa.Connection,
+    table: sa.Table,
+    records: Sequence[Attempt | Withdrawal],
+    refused: dict[UUID, str],
+) -> tuple[Receipt, ...]:
+    have: dict[UUID, str] = {}
+    for some in batched([record.id for record in records]):
+        found = connection.execute(sa.select(table.c.id, table.c.digest).where(table.c.id.in_(some)))
+        have |= {row.id: row.digest for row in found}
+    receipts, rows = [], []
+    for record in records:
+        row = row_of(record)
+        if record.id in have:
+            same = have[record.id] == row["digest"]
+            why = "" if same else "the book has this id with another content; send a correction with a new id"
+            receipts.append(Receipt(record.id, Verdict.DUPLICATE if same else Verdict.CONFLICT, why))
+        elif record.id in refused:
+            receipts.append(Receipt(record.id, Verdict.REFUSED, refused[record.id]))
+        else:
+            have[record.id] = row["digest"]
+            rows.append(row)
+            receipts.append(Receipt(record.id, Verdict.STORED))
+    insert_all(connection, table, rows)
+    return tuple(receipts)
+
+
+#: The columns of an attempt, in the order of its fields.
+COLUMNS = [schema.attempt.c[field.name] for field in fields(Attempt)]
+
+
+def _attempts(
+    connection: sa.Connection, *which: sa.ColumnElement[bool], all: bool
+) -> tuple[Attempt, ...]:
+    query = sa.select(*COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
+    rows: Iterator[Any] = iter(connection.execute(query if all else query.where(in_force())))
+    return tuple(Attempt(*row) for row in rows)

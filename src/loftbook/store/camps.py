@@ -1,0 +1,113 @@
+"""The camps, and who was expected at each with which number."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from loftbook.book.people import Camp
+from loftbook.errors import Refused, UnknownThing
+from loftbook.store import schema
+from loftbook.store.batches import batched, insert_all
+from loftbook.store.pairs import recount
+
+_ORDER = (schema.camp.c.starts, schema.camp.c.ends, schema.camp.c.id)
+
+
+def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tuple[Camp, ...]:
+    """All camps (or those of the ids), the earliest first."""
+    if ids is None:
+        rows = connection.execute(sa.select(schema.camp).order_by(*_ORDER)).all()
+        return tuple(_camp(row) for row in rows)
+    found: list[Camp] = []
+    for some in batched(ids):
+        found += map(_camp, connection.execute(sa.select(schema.camp).where(schema.camp.c.id.in_(some))))
+    return tuple(sorted(found, key=lambda camp: (camp.starts, camp.ends, str(camp.id))))
+
+
+def camp(connection: sa.Connection, id: UUID) -> Camp:
+    """The camp of that id; raises `UnknownThing`."""
+    found = camps(connection, [id])
+    if not found:
+        raise UnknownThing(f"no camp with the id {id}", "one of the book's", "look it up in the list of camps")
+    return found[0]
+
+
+def last_camp(connection: sa.Connection) -> Camp | None:
+    """The latest camp, None in a book without one."""
+    query = sa.select(schema.camp).order_by(*(column.desc() for column in _ORDER)).limit(1)
+    row = connection.execute(query).first()
+    return None if row is None else _camp(row)
+
+
+def add_camp(connection: sa.Connection, camp: Camp) -> None:
+    """Puts a camp into the book; raises `Refused` for a known id or an end before the start."""
+    _check(camp)
+    insert_all(connection, schema.camp, [_row(camp)])
+
+
+def change_camp(connection: sa.Connection, camp: Camp) -> None:
+    """Describes a known camp anew (name, days, place, surfaces, raters); results stay."""
+    _check(camp)
+    values = _row(camp)
+    update = sa.update(schema.camp).where(schema.camp.c.id == values.pop("id")).values(**values)
+    if connection.execute(update).rowcount != 1:
+        raise UnknownThing(f"no camp with the id {camp.id}", "one of the book's", "add it first")
+    recount(connection)  # its days may have changed, and with them which camp comes before which
+
+
+def expect(connection: sa.Connection, camp: UUID, bibs: Mapping[UUID, str]) -> int:
+    """Writes who is expected at a camp, each with her number (empty: none was given).
+
+    A known one gets the new number, unless that is empty. Returns how many lines are
+    new or changed.
+    """
+    have = expected(connection, camp)
+    new = {who: bib for who, bib in bibs.items() if who not in have or (bib and bib != have[who])}
+    table = schema.camp_athlete
+    for some in batched(tuple(new)):
+        connection.execute(sa.delete(table).where(table.c.camp == camp, table.c.athlete.in_(some)))
+    insert_all(connection, table, [{"camp": camp, "athlete": who, "bib": bib} for who, bib in new.items()])
+    return len(new)
+
+
+def expected(connection: sa.Connection, camp: UUID) -> dict[UUID, str]:
+    """Who was expected at a camp, with her number (empty: none was given)."""
+    table = schema.camp_athlete
+    rows = connection.execute(sa.select(table.c.athlete, table.c.bib).where(table.c.camp == camp))
+    return {row.athlete: row.bib for row in rows}
+
+
+def camps_of(connection: sa.Connection, athletes: Collection[UUID]) -> dict[UUID, tuple[Camp, ...]]:
+    """For each of these gymnasts the camps where she was expected or has attempts, earliest first."""
+    seen: dict[UUID, set[UUID]] = {who: set() for who in athletes}
+    for some in batched(athletes):
+        for table in (schema.camp_athlete, schema.standing):
+            query = sa.select(table.c.athlete, table.c.camp).where(table.c.athlete.in_(some)).distinct()
+            for row in connection.execute(query):
+                seen[row.athlete].add(row.camp)
+    known = camps(connection, tuple(set().union(*seen.values())))
+    return {who: tuple(camp for camp in known if camp.id in ids) for who, ids in seen.items()}
+
+
+def _check(camp: Camp) -> None:
+    if camp.ends < camp.starts:
+        raise Refused(
+            f"a camp that ends on {camp.ends} and starts on {camp.starts}",
+            "an end on or after the start",
+            "check both days",
+        )
+
+
+def _row(camp: Camp) -> dict[str, Any]:
+    return {name: getattr(camp, name) for name in _FIELDS} | {"raters": list(camp.raters)}
+
+
+def _camp(row: Any) -> Camp:
+    return Camp(**{name: getattr(row, name) for name in _FIELDS} | {"raters": tuple(row.raters)})
+
+
+_FIELDS = tuple(column.name for column in schema.camp.c)

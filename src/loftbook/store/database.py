@@ -1,0 +1,225 @@
+"""Opens a book: one SQLite file as a rule, one PostgreSQL database for a federation.
+
+SQLite runs with a write-ahead log and full syncing, so that what was acknowledged
+survives a dead battery; writers take the lock at once (BEGIN IMMEDIATE).
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from uuid import uuid4
+
+import sqlalchemy as sa
+from sqlalchemy.pool import StaticPool
+
+from loftbook.errors import BookFileError
+from loftbook.store import meta
+from loftbook.store.upgrading import bring_up_to_date
+from loftbook.store.wrapping import in_our_words
+
+MARK = 0x4C6F6674  # "Loft", in the file's header: SQLite's application id
+_PRAGMAS = (
+    "busy_timeout = 5000",
+    "foreign_keys = ON",
+    "trusted_schema = OFF",
+    "secure_delete = ON",  # a child who is erased leaves no traces in free pages
+    "journal_mode = WAL",
+    "synchronous = FULL",
+)
+
+
+@dataclass(frozen=True)
+class Store:
+    """An open book. `read` and `write` give a connection for one transaction."""
+
+    where: str
+    engine: sa.Engine
+    path: Path | None = None  # None: in memory, or on a server
+    _here: threading.local = field(default_factory=threading.local, repr=False)
+    _turn: threading.RLock | None = field(default=None, repr=False)  # memory: one at a time
+
+    @contextmanager
+    def read(self) -> Iterator[sa.Connection]:
+        """A view of the book that does not change while it is used.
+
+        Inside another `read` or `write` of the same thread it is that one's connection.
+        """
+        with self._transaction("DEFERRED") as connection:
+            yield connection
+
+    @contextmanager
+    def write(self) -> Iterator[sa.Connection]:
+        """All or nothing: what is written inside is kept when the block ends well.
+
+        The book's revision goes up by one. A `write` inside a `write` joins it; one
+        inside a `read` is refused, since what was read may have changed by then.
+        """
+        with self._transaction("IMMEDIATE") as connection:
+            yield connection
+
+    def backup(self, to: str | Path) -> Path:
+        """A checked copy of the book as it is now, while others go on writing."""
+        from loftbook.store.backups import copy_of
+
+        return copy_of(self, Path(to))
+
+    def revision(self) -> int:
+        """How many write transactions the book has seen."""
+        with self.read() as connection:
+            return meta.revision(connection)
+
+    def damage(self) -> tuple[str, ...]:
+        """What a full check of the file finds wrong; empty for a sound book."""
+        if self.engine.dialect.name != "sqlite":
+            return ()
+        with self.read() as connection:
+            return integrity(connection)
+
+    def close(self) -> None:
+        """Gives the file back."""
+        self.engine.dispose()
+
+    @contextmanager
+    def _transaction(self, kind: str) -> Iterator[sa.Connection]:
+        outer: tuple[sa.Connection, str] | None = getattr(self._here, "now", None)
+        if outer is not None:
+            if kind == "IMMEDIATE" and outer[1] != "IMMEDIATE":
+                raise RuntimeError("a write inside a read: open the write first")
+            yield outer[0]
+            return
+        with in_our_words(self.where), _held(self._turn), self.engine.connect() as connection:
+            connection = connection.execution_options(loftbook_begin=kind)
+            with connection.begin():
+                self._here.now = (connection, kind)
+                try:
+                    if kind == "IMMEDIATE":
+                        meta.bump(connection)
+                    yield connection
+                finally:
+                    self._here.now = None
+
+
+@contextmanager
+def _held(turn: threading.RLock | None) -> Iterator[None]:
+    if turn is None:
+        yield
+    else:
+        with turn:
+            yield
+
+
+def open_book(where: str | Path, *, create: bool = True) -> Store:
+    """The book in a file, in memory (``":memory:"``), or at a ``postgresql://`` address.
+
+    A new file is made where there is none (unless `create` is False); an older book
+    is brought up to date. Raises `BookFileError`, with what to do, for a file that is
+    damaged, foreign, from a newer Loftbook, locked, or may not be written.
+
+    >>> book = open_book(":memory:")
+    >>> book.revision()
+    0
+    >>> book.close()
+    """
+    if isinstance(where, str) and where.startswith("postgresql"):
+        store = _on_a_server(where)
+    elif str(where) == ":memory:":
+        engine = _sqlite_engine("sqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False})
+        store = Store("in memory", engine, _turn=threading.RLock())
+    else:
+        path = Path(where).expanduser().absolute()
+        _look_at(path, create=create)
+        store = Store(str(path), _sqlite_engine(sa.URL.create("sqlite", database=str(path))), path)
+    try:
+        with in_our_words(store.where):
+            _prepare(store)
+    except BaseException:
+        store.close()
+        raise
+    return store
+
+
+def integrity(connection: sa.Connection) -> tuple[str, ...]:
+    """What SQLite's own check finds wrong: pages, indexes, and rows that point nowhere."""
+    pages = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check")]
+    lost = [f"{row[0]} points to no {row[2]}" for row in connection.exec_driver_sql("PRAGMA foreign_key_check")]
+    return tuple([line for line in pages if line != "ok"] + lost)
+
+
+def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
+    engine = sa.create_engine(url, **options)
+
+    @sa.event.listens_for(engine, "connect")
+    def _settle(connection: sqlite3.Connection, _: object) -> None:
+        connection.isolation_level = None  # we say BEGIN ourselves
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+
+    @sa.event.listens_for(engine, "begin")
+    def _begin(connection: sa.Connection) -> None:
+        kind = connection.get_execution_options().get("loftbook_begin", "DEFERRED")
+        connection.exec_driver_sql(f"BEGIN {kind}")
+
+    return engine
+
+
+def _on_a_server(url: str) -> Store:
+    address = sa.make_url(url)
+    try:
+        engine = sa.create_engine(address.set(drivername="postgresql+psycopg"))
+    except ModuleNotFoundError as error:
+        raise BookFileError(
+            "A book on a PostgreSQL server needs the package psycopg",
+            todo='install it with: pip install "psycopg[binary]"',
+        ) from error
+    return Store(address.render_as_string(hide_password=True), engine)
+
+
+def _look_at(path: Path, *, create: bool) -> None:
+    """Refuses what cannot be a book before SQLite touches it."""
+    if not path.parent.is_dir():
+        raise BookFileError(f"The folder {path.parent} does not exist", todo="make it, or name another")
+    if path.is_dir():
+        raise BookFileError(f"{path} is a folder", todo="name a file in it")
+    if not path.exists():
+        if not create:
+            raise BookFileError(f"There is no book at {path}", todo="check the name, or make a new book there")
+        if not os.access(path.parent, os.W_OK):
+            raise BookFileError(f"The folder {path.parent} may not be written to", todo="name another folder")
+        return
+    if not os.access(path, os.R_OK):
+        raise BookFileError(f"The file {path} may not be read", todo="allow reading and writing it")
+    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise BookFileError(
+            f"The book {path} can be read but not written", todo="allow writing to it and its folder, or copy it"
+        )
+    head = path.open("rb").read(100)
+    if head and not head.startswith(b"SQLite format 3\x00"):
+        raise BookFileError(
+            f"The file {path} is not a book, or its beginning is damaged",
+            todo="open a file that Loftbook made, or the latest backup",
+        )
+
+
+def _prepare(store: Store) -> None:
+    """Brings tables up to date and gives a new book its id."""
+    if store.engine.dialect.name == "sqlite":
+        with store.engine.connect() as connection:
+            mark = connection.exec_driver_sql("PRAGMA application_id").scalar()
+            tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar()
+            if mark != MARK and tables:
+                raise BookFileError(
+                    f"The file {store.where} is a database, but of another program",
+                    todo="open a file that Loftbook made",
+                )
+    with store.engine.connect().execution_options(loftbook_begin="IMMEDIATE") as connection:
+        with connection.begin():
+            bring_up_to_date(connection, store.where)
+            if store.engine.dialect.name == "sqlite":
+                connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
+            meta.name_the_book(connection, uuid4())

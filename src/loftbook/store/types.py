@@ -1,0 +1,275 @@
+"""What a column can hold: one vocabulary that SQLite keeps STRICT and PostgreSQL natively.
+
+| word | in Python | SQLite | PostgreSQL |
+| --- | --- | --- | --- |
+| `Uid` | UUID | TEXT | uuid |
+| `Utc` | datetime with a zone | TEXT, sorts by time | timestamptz |
+| `Day` | date | TEXT | date |
+| `Doc` | dict, list | TEXT, JSON | jsonb |
+| `Words` | str | TEXT | text |
+| `Int`, `Seq` | int of 64 bits | INTEGER | bigint |
+| `Real` | float | REAL | double precision |
+| `Flag` | bool | INTEGER | boolean |
+| `Blob` | bytes | BLOB | bytea |
+| `Key` | an enumeration | TEXT or INTEGER | text or bigint |
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from enum import Enum, IntEnum
+from functools import lru_cache
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+from sqlalchemy.dialects import postgresql
+from sqlalchemy.types import TypeDecorator, TypeEngine
+
+from loftbook.errors import RangeError, Refused
+
+_Processor = Callable[[Any], Any]
+_SMALLEST, _LARGEST = -(2**63), 2**63 - 1
+
+
+class _Column(TypeDecorator[Any]):
+    """One word of the vocabulary: `into` checks and converts, `out_of` reads back."""
+
+    impl: Any = sa.Text
+    native: TypeEngine[Any] | None = None  # PostgreSQL's own type, where it has one
+    cache_ok = True
+
+    def into(self, value: Any) -> Any:
+        """What SQLite stores for a value (never None)."""
+        return value
+
+    def check(self, value: Any) -> Any:
+        """What PostgreSQL's driver is given for a value (never None)."""
+        return value
+
+    def out_of(self) -> _Processor | None:
+        """The function that makes a value of what SQLite stored."""
+        return None
+
+    def load_dialect_impl(self, dialect: sa.Dialect) -> TypeEngine[Any]:
+        """The type that the column is declared with."""
+        if dialect.name == "postgresql" and self.native is not None:
+            return dialect.type_descriptor(self.native)
+        return dialect.type_descriptor(self.impl_instance)
+
+    def bind_processor(self, dialect: sa.Dialect) -> _Processor:
+        """From a value to what the driver takes."""
+        inner = self._native_processor("bind_processor", dialect)
+        convert = self.into if dialect.name == "sqlite" else self.check
+        after = inner or (lambda value: value)
+        return lambda value: None if value is None else after(convert(value))
+
+    def result_processor(self, dialect: sa.Dialect, coltype: object) -> _Processor | None:
+        """From what the driver gives to a value."""
+        if dialect.name != "sqlite" and self.native is not None:
+            implementation = self.load_dialect_impl(dialect)
+            return implementation.dialect_impl(dialect).result_processor(dialect, coltype)
+        made = self.out_of()
+        return None if made is None else lambda value: None if value is None else made(value)
+
+    def _native_processor(self, which: str, dialect: sa.Dialect) -> _Processor | None:
+        if dialect.name == "sqlite":
+            return None
+        implementation = self.load_dialect_impl(dialect).dialect_impl(dialect)
+        processor: _Processor | None = getattr(implementation, which)(dialect)
+        return processor
+
+
+def _wrong(value: object, expected: str) -> Refused:
+    return Refused(f"{value!r} ({type(value).__name__})", expected, "give a value of that kind")
+
+
+class Words(_Column):
+    """Text, of any script; the character NUL is refused, as PostgreSQL has none."""
+
+    cache_ok = True
+
+    def into(self, value: Any) -> str:
+        if not isinstance(value, str):
+            raise _wrong(value, "text")
+        if "\x00" in value:
+            raise Refused("text with the character NUL in it", "text", "take that character out")
+        try:
+            value.encode()
+        except UnicodeEncodeError as error:
+            raise Refused("text with half a character in it", "text", "type it again") from error
+        return value
+
+    check = into
+
+
+class Uid(_Column):
+    """An id that the device made (UUID)."""
+
+    cache_ok = True
+    native = sa.Uuid()
+
+    def into(self, value: Any) -> str:
+        return str(self.check(value))
+
+    def check(self, value: Any) -> UUID:
+        if not isinstance(value, UUID):
+            raise _wrong(value, "an id (UUID)")
+        return value
+
+    def out_of(self) -> _Processor:
+        return _uuid
+
+
+_uuid = lru_cache(maxsize=65536)(UUID)
+
+
+class Utc(_Column):
+    """A moment. It must carry its time zone, and comes back in UTC."""
+
+    cache_ok = True
+    native = sa.TIMESTAMP(timezone=True)
+
+    def into(self, value: Any) -> str:
+        return f"{self.check(value):%Y-%m-%dT%H:%M:%S.%f}Z"
+
+    def check(self, value: Any) -> datetime:
+        if not isinstance(value, datetime) or value.utcoffset() is None:
+            raise _wrong(value, "a moment with its time zone")
+        return value.astimezone(UTC)
+
+    def out_of(self) -> _Processor:
+        return datetime.fromisoformat
+
+
+class Day(_Column):
+    """A day of the calendar, without a time."""
+
+    cache_ok = True
+    native = sa.Date()
+
+    def into(self, value: Any) -> str:
+        day: str = self.check(value).isoformat()
+        return day
+
+    def check(self, value: Any) -> date:
+        if not isinstance(value, date) or isinstance(value, datetime):
+            raise _wrong(value, "a day without a time")
+        return value
+
+    def out_of(self) -> _Processor:
+        return date.fromisoformat
+
+
+class Doc(_Column):
+    """A small document: what JSON can hold."""
+
+    cache_ok = True
+    native = postgresql.JSONB()
+
+    def into(self, value: Any) -> str:
+        try:
+            return json.dumps(value, ensure_ascii=False, sort_keys=True, allow_nan=False)
+        except (TypeError, ValueError) as error:
+            raise _wrong(value, "something that JSON can hold") from error
+
+    def check(self, value: Any) -> Any:
+        self.into(value)
+        return value
+
+    def out_of(self) -> _Processor:
+        return json.loads
+
+
+class Int(_Column):
+    """A whole number of 64 bits at most."""
+
+    cache_ok = True
+    impl = sa.Integer
+    native = sa.BigInteger()
+
+    def into(self, value: Any) -> int:
+        if not isinstance(value, int) or isinstance(value, bool):
+            raise _wrong(value, "a whole number")
+        if not _SMALLEST <= value <= _LARGEST:
+            raise RangeError(f"the number {value}", "a number of at most 19 digits", "check it")
+        return int(value)
+
+    check = into
+
+
+class Real(_Column):
+    """A measure, in SI units."""
+
+    cache_ok = True
+    impl = sa.REAL
+    native = sa.Double()
+
+    def into(self, value: Any) -> float:
+        if not isinstance(value, int | float) or isinstance(value, bool) or value != value:
+            raise _wrong(value, "a number")
+        return float(value)
+
+    check = into
+
+
+class Flag(_Column):
+    """Yes or no."""
+
+    cache_ok = True
+    impl = sa.Integer
+    native = sa.Boolean()
+
+    def into(self, value: Any) -> int:
+        return int(self.check(value))
+
+    def check(self, value: Any) -> bool:
+        if not isinstance(value, bool):
+            raise _wrong(value, "yes or no")
+        return value
+
+    def out_of(self) -> _Processor:
+        return bool
+
+
+class Blob(_Column):
+    """Bytes, such as a file as it was typed."""
+
+    cache_ok = True
+    impl = sa.LargeBinary
+
+    def into(self, value: Any) -> bytes:
+        if not isinstance(value, bytes):
+            raise _wrong(value, "bytes")
+        return value
+
+    check = into
+
+
+class Key(_Column):
+    """A member of an enumeration, kept as its value."""
+
+    cache_ok = True
+
+    def __init__(self, kind: type[Enum]) -> None:
+        super().__init__()
+        self.kind = kind
+        if issubclass(kind, IntEnum):
+            self.impl = sa.Integer()
+            self.native = sa.BigInteger()
+
+    def into(self, value: Any) -> Any:
+        if not isinstance(value, self.kind):
+            raise _wrong(value, f"one of {self.kind.__name__}")
+        return value.value
+
+    check = into
+
+    def out_of(self) -> _Processor:
+        return {member.value: member for member in self.kind}.__getitem__
+
+
+#: The order of writing: a number that the database gives.
+Seq = sa.BigInteger().with_variant(sa.Integer(), "sqlite")

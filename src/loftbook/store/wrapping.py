@@ -1,0 +1,66 @@
+"""From an error of the database to a sentence: none of its own errors leaves this package."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError, StatementError
+
+from loftbook.errors import BookFileError, LoftbookError, RangeError, Refused
+
+# What SQLite says -> what was found, what to do. Looked for in this order.
+_SENTENCES = (
+    ("locked", "is in use by another program", "close the other program, then try again"),
+    ("readonly", "can be read but not written", "allow writing to it, or copy it and open the copy"),
+    ("attempt to write a readonly", "can be read but not written", "allow writing to it, or copy it"),
+    ("unable to open", "cannot be opened", "check that its folder exists and may be written to"),
+    ("disk is full", "does not fit: the disk is full", "free some space; nothing was half written"),
+    ("malformed", "is damaged", "keep it as it is, and open the latest backup"),
+    ("not a database", "is not a book", "open a file that Loftbook made"),
+    ("disk i/o", "cannot be read from its disk", "copy it to another disk and open the copy"),
+    ("no such table", "is not a whole book", "open a file that Loftbook made, or a backup"),
+)
+
+
+@contextmanager
+def in_our_words(where: str) -> Iterator[None]:
+    """Turns each database error inside into a `LoftbookError` about the book at `where`."""
+    try:
+        yield
+    except SQLAlchemyError as error:
+        raise sentence(error, where) from error
+
+
+def sentence(error: SQLAlchemyError, where: str) -> LoftbookError:
+    """The error that says what to do about a database error."""
+    cause = error.orig if isinstance(error, StatementError) else None
+    if isinstance(cause, LoftbookError):
+        return cause
+    if isinstance(cause, OverflowError):
+        return RangeError("a number with more than 64 bits", "at most 19 digits", "check the number")
+    if isinstance(error, IntegrityError):
+        return _integrity(str(cause))
+    text = str(cause or error)
+    if isinstance(error, DBAPIError):
+        for sign, found, todo in _SENTENCES:
+            if sign in text.lower():
+                return BookFileError(f"The book {where} {found} ({text})", todo=todo)
+    return BookFileError(f"The book {where} could not be read or written ({text})", todo="try again")
+
+
+def _integrity(text: str) -> Refused:
+    lower = text.lower()
+    if "foreign key" in lower:
+        return Refused(
+            "an entry that names somebody or something the book does not have",
+            "a camp, athlete or attempt that is in the book",
+            "put that in first; nothing was written",
+        )
+    if "unique" in lower or "duplicate" in lower:
+        return Refused(
+            f"something that the book already has ({text})", "a new one", "nothing was written"
+        )
+    if "cannot store" in lower:
+        return Refused(f"a value of the wrong kind ({text})", "the kind that the column holds")
+    return Refused(f"an entry that breaks a rule of the book ({text})", "one that keeps it")
