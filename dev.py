@@ -3,7 +3,7 @@
 
     python3 dev.py demo [--no-serve]    set up, fill an invented book, print what happened, serve the pages
     python3 dev.py test [pytest args]   style, types, the shape of the code, then every test
-    python3 dev.py check                style, types and the shape of the code only: half a minute
+    python3 dev.py check                style, types and the shape of the code only
     python3 dev.py bench [--json]       measure the speed
     python3 dev.py docs                 write docs/checks.md anew
 
