@@ -1,0 +1,1 @@
+"""One folder for each sheet that leaves a camp."""

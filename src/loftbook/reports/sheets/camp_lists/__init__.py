@@ -1,0 +1,1 @@
+"""The lists of a camp, for the programme's own coaches."""
