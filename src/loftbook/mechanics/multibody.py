@@ -5,7 +5,6 @@ Gravity turns nothing about the mass centre, so the angular momentum stays what 
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -117,14 +116,12 @@ def fly(
     return _flight(body, prepared, launch, fine, (error, accuracy))
 
 
-def fly_many(
-    body: Body, prepared: Curves, launch: Launch, *, steps: int = 128, workers: int | None = None
-) -> Landings:
+def fly_many(body: Body, prepared: Curves, launch: Launch, *, steps: int = 128, workers: int = 2) -> Landings:
     """Fly many plans or momenta at once: for bands of landings and for searching.
 
     Units
         prepared : from `curves`, one row or one for each flight; launch : likewise, from `launch_of`
-        steps : of each flight, whatever it lasts; workers : threads, as many as cores when None
+        steps : of each flight, whatever it lasts; workers : threads; as many as there are cores is quickest
 
     Valid
         as `fly`
@@ -170,6 +167,9 @@ def launch_of(
 
     Raises
         ShapeError, RangeError naming what is wrong
+
+    Source
+        definition
 
     Example
         >>> launch_of([TakeOff(momentum=(0.6, 0, 0))], 1.4).momenta.shape
@@ -275,14 +275,14 @@ def _sampled_error(body: Body, prepared: Curves, launch: Launch, sample: Array, 
 
 
 def _fly_all(
-    body: Body, prepared: Curves, launch: Launch, size: tuple[int, int], workers: int | None
+    body: Body, prepared: Curves, launch: Launch, size: tuple[int, int], workers: int
 ) -> tuple[Array, Array]:
     """Last orientations (B, 4) and angles (B, N + 1, 3), on several threads."""
     from loftbook.mechanics.stepping import fly_rows
 
     rows, steps = size
     orientations, angles = np.empty((rows, 4)), np.empty((rows, steps + 1, 3))
-    count = min(workers or os.cpu_count() or 1, -(-rows // 32))
+    count = max(1, min(workers, -(-rows // 32)))
     edges = np.linspace(0, rows, count + 1).astype(int)
     spans = [(int(a), int(b)) for a, b in pairwise(edges)]
     if count == 1:

@@ -12,11 +12,10 @@ from loftbook.mechanics.shape import ARMS_DOWN, ARMS_UP, Arm, Shape, with_arms
 from loftbook.units import degree
 
 POINTED = 60 * degree  # of the ankle in the air; common practice, no source
-# Arms that bring the hands to the shins of the default shape; found with `posture.hand_gap`, which tests
-# hold to
-ARMS_TO_TUCK = Arm(flexion=55 * degree, elbow=35 * degree)
-ARMS_TO_OPEN_TUCK = Arm(flexion=70 * degree, elbow=10 * degree)
-ARMS_TO_PIKE = Arm(flexion=95 * degree)
+# Arms that bring the hands to the legs of the default shape: mid-shin, knees, lower shin; tests hold them to that
+ARMS_TO_TUCK = Arm(flexion=33 * degree, elbow=38 * degree)
+ARMS_TO_OPEN_TUCK = Arm(flexion=33 * degree, elbow=38 * degree)
+ARMS_TO_PIKE = Arm(flexion=91 * degree, elbow=22 * degree)
 
 
 def straight(*, arms: Arm = ARMS_UP) -> Shape:
@@ -24,6 +23,9 @@ def straight(*, arms: Arm = ARMS_UP) -> Shape:
 
     Units
         arms : both arms, rad
+
+    Source
+        definition; pointed toes: common practice, no source
 
     Example
         >>> straight().left_hip_flexion

@@ -182,6 +182,9 @@ def with_arms(shape: Shape, *, left: Arm, right: Arm) -> Shape:
     Units
         as in `Arm`
 
+    Source
+        definition
+
     Example
         >>> with_arms(Shape(), left=ARMS_DOWN, right=Arm(elbow=1.0)).right_elbow
         1.0
