@@ -60,8 +60,10 @@ def add_attempts(connection: sa.Connection, attempts: Iterable[Attempt]) -> tupl
         return ""
 
     refused = {row.id: reason for row in rows if (reason := why_not(row))}
-    while lost := {r.id for r in rows if r.replaces in refused and r.id not in refused and r.replaces not in earlier}:
-        refused |= {id: "the attempt that it replaces was refused" for id in lost}
+    while lost := {
+        r.id for r in rows if r.replaces in refused and r.id not in refused and r.replaces not in earlier
+    }:
+        refused |= dict.fromkeys(lost, "the attempt that it replaces was refused")
     return _add(connection, schema.attempt, rows, refused)
 
 
@@ -69,36 +71,43 @@ def add_withdrawals(connection: sa.Connection, withdrawals: Iterable[Withdrawal]
     """Writes each withdrawal once, and answers for each, as `add_attempts` does."""
     rows = tuple(withdrawals)
     known = _known(connection, schema.attempt, {row.attempt for row in rows})
-    lost = f"the attempt that it withdraws is not in the book; send that first"
+    lost = "the attempt that it withdraws is not in the book; send that first"
     refused = {row.id: lost for row in rows if row.attempt not in known}
     return _add(connection, schema.withdrawal, rows, refused)
 
 
 def attempts_of_camp(
-    connection: sa.Connection, camp: UUID, athletes: Collection[UUID] | None = None, *, all: bool = False
+    connection: sa.Connection,
+    camp: UUID,
+    athletes: Collection[UUID] | None = None,
+    *,
+    all: bool = False,  # noqa: A002 (it reads as it should)
 ) -> tuple[Attempt, ...]:
     """The attempts of a camp that are in force (all that were ever written, if `all`), oldest first."""
     a = schema.attempt.c
     if athletes is None:
-        return _attempts(connection, a.camp == camp, all=all)
+        return _attempts(connection, a.camp == camp, ever=all)
     found: list[Attempt] = []
     for some in batched(athletes):
-        found += _attempts(connection, a.camp == camp, a.athlete.in_(some), all=all)
+        found += _attempts(connection, a.camp == camp, a.athlete.in_(some), ever=all)
     return tuple(sorted(found, key=lambda attempt: (attempt.at, attempt.id)))
 
 
 def attempts_of_athlete(
-    connection: sa.Connection, athlete: UUID, *, all: bool = False
+    connection: sa.Connection,
+    athlete: UUID,
+    *,
+    all: bool = False,  # noqa: A002 (it reads as it should)
 ) -> tuple[Attempt, ...]:
     """One gymnast's attempts that are in force (all that were ever written, if `all`), oldest first."""
-    return _attempts(connection, schema.attempt.c.athlete == athlete, all=all)
+    return _attempts(connection, schema.attempt.c.athlete == athlete, ever=all)
 
 
 def attempts_by_id(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUID, Attempt]:
     """The attempts of these ids, in force or not; unknown ids are left out."""
     found: dict[UUID, Attempt] = {}
     for some in batched(ids):
-        for attempt in _attempts(connection, schema.attempt.c.id.in_(some), all=True):
+        for attempt in _attempts(connection, schema.attempt.c.id.in_(some), ever=True):
             found[attempt.id] = attempt
     return found
 
@@ -187,9 +196,7 @@ def _add(
 COLUMNS = [schema.attempt.c[field.name] for field in fields(Attempt)]
 
 
-def _attempts(
-    connection: sa.Connection, *which: sa.ColumnElement[bool], all: bool
-) -> tuple[Attempt, ...]:
+def _attempts(connection: sa.Connection, *which: sa.ColumnElement[bool], ever: bool) -> tuple[Attempt, ...]:
     query = sa.select(*COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
-    rows: Iterator[Any] = iter(connection.execute(query if all else query.where(in_force())))
+    rows: Iterator[Any] = iter(connection.execute(query if ever else query.where(in_force())))
     return tuple(Attempt(*row) for row in rows)

@@ -12,15 +12,13 @@ from loftbook.book.people import Camp
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
-from loftbook.store.pairs import recount
-
-_ORDER = (schema.camp.c.starts, schema.camp.c.ends, schema.camp.c.id)
+from loftbook.store.pairs import ORDER, recount
 
 
 def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tuple[Camp, ...]:
     """All camps (or those of the ids), the earliest first."""
     if ids is None:
-        rows = connection.execute(sa.select(schema.camp).order_by(*_ORDER)).all()
+        rows = connection.execute(sa.select(schema.camp).order_by(*ORDER)).all()
         return tuple(_camp(row) for row in rows)
     found: list[Camp] = []
     for some in batched(ids):
@@ -28,17 +26,19 @@ def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tup
     return tuple(sorted(found, key=lambda camp: (camp.starts, camp.ends, str(camp.id))))
 
 
-def camp(connection: sa.Connection, id: UUID) -> Camp:
+def camp(connection: sa.Connection, camp_id: UUID) -> Camp:
     """The camp of that id; raises `UnknownThing`."""
-    found = camps(connection, [id])
+    found = camps(connection, [camp_id])
     if not found:
-        raise UnknownThing(f"no camp with the id {id}", "one of the book's", "look it up in the list of camps")
+        raise UnknownThing(
+            f"no camp with the id {camp_id}", "one of the book's", "look it up in the list of camps"
+        )
     return found[0]
 
 
 def last_camp(connection: sa.Connection) -> Camp | None:
     """The latest camp, None in a book without one."""
-    query = sa.select(schema.camp).order_by(*(column.desc() for column in _ORDER)).limit(1)
+    query = sa.select(schema.camp).order_by(*(column.desc() for column in ORDER)).limit(1)
     row = connection.execute(query).first()
     return None if row is None else _camp(row)
 
@@ -52,11 +52,12 @@ def add_camp(connection: sa.Connection, camp: Camp) -> None:
 def change_camp(connection: sa.Connection, camp: Camp) -> None:
     """Describes a known camp anew (name, days, place, surfaces, raters); results stay."""
     _check(camp)
-    values = _row(camp)
-    update = sa.update(schema.camp).where(schema.camp.c.id == values.pop("id")).values(**values)
-    if connection.execute(update).rowcount != 1:
+    known = camps(connection, [camp.id])
+    if not known:
         raise UnknownThing(f"no camp with the id {camp.id}", "one of the book's", "add it first")
-    recount(connection)  # its days may have changed, and with them which camp comes before which
+    connection.execute(sa.update(schema.camp).where(schema.camp.c.id == camp.id).values(**_row(camp)))
+    if (known[0].starts, known[0].ends) != (camp.starts, camp.ends):
+        recount(connection)  # another camp may come before it now
 
 
 def expect(connection: sa.Connection, camp: UUID, bibs: Mapping[UUID, str]) -> int:
@@ -82,7 +83,7 @@ def expected(connection: sa.Connection, camp: UUID) -> dict[UUID, str]:
 
 
 def camps_of(connection: sa.Connection, athletes: Collection[UUID]) -> dict[UUID, tuple[Camp, ...]]:
-    """For each of these gymnasts the camps where she was expected or has attempts, earliest first."""
+    """For each of these gymnasts the camps where she was expected or stands, earliest first."""
     seen: dict[UUID, set[UUID]] = {who: set() for who in athletes}
     for some in batched(athletes):
         for table in (schema.camp_athlete, schema.standing):

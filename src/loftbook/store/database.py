@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeAlias
 from uuid import uuid4
 
 import sqlalchemy as sa
@@ -22,6 +23,9 @@ from loftbook.errors import BookFileError
 from loftbook.store import meta
 from loftbook.store.upgrading import bring_up_to_date
 from loftbook.store.wrapping import in_our_words
+
+#: What `read` and `write` give: one transaction.
+Connection: TypeAlias = sa.Connection
 
 MARK = 0x4C6F6674  # "Loft", in the file's header: SQLite's application id
 _PRAGMAS = (
@@ -93,8 +97,8 @@ class Store:
                 raise RuntimeError("a write inside a read: open the write first")
             yield outer[0]
             return
-        with in_our_words(self.where), _held(self._turn), self.engine.connect() as connection:
-            connection = connection.execution_options(loftbook_begin=kind)
+        with in_our_words(self.where), _held(self._turn), self.engine.connect() as plain:
+            connection = plain.execution_options(loftbook_begin=kind)
             with connection.begin():
                 self._here.now = (connection, kind)
                 try:
@@ -147,7 +151,9 @@ def open_book(where: str | Path, *, create: bool = True) -> Store:
 def integrity(connection: sa.Connection) -> tuple[str, ...]:
     """What SQLite's own check finds wrong: pages, indexes, and rows that point nowhere."""
     pages = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check")]
-    lost = [f"{row[0]} points to no {row[2]}" for row in connection.exec_driver_sql("PRAGMA foreign_key_check")]
+    lost = [
+        f"{row[0]} points to no {row[2]}" for row in connection.exec_driver_sql("PRAGMA foreign_key_check")
+    ]
     return tuple([line for line in pages if line != "ok"] + lost)
 
 
@@ -188,7 +194,9 @@ def _look_at(path: Path, *, create: bool) -> None:
         raise BookFileError(f"{path} is a folder", todo="name a file in it")
     if not path.exists():
         if not create:
-            raise BookFileError(f"There is no book at {path}", todo="check the name, or make a new book there")
+            raise BookFileError(
+                f"There is no book at {path}", todo="check the name, or make a new book there"
+            )
         if not os.access(path.parent, os.W_OK):
             raise BookFileError(f"The folder {path.parent} may not be written to", todo="name another folder")
         return
@@ -196,7 +204,8 @@ def _look_at(path: Path, *, create: bool) -> None:
         raise BookFileError(f"The file {path} may not be read", todo="allow reading and writing it")
     if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
         raise BookFileError(
-            f"The book {path} can be read but not written", todo="allow writing to it and its folder, or copy it"
+            f"The book {path} can be read but not written",
+            todo="allow writing to it and its folder, or copy it",
         )
     head = path.open("rb").read(100)
     if head and not head.startswith(b"SQLite format 3\x00"):
@@ -217,9 +226,11 @@ def _prepare(store: Store) -> None:
                     f"The file {store.where} is a database, but of another program",
                     todo="open a file that Loftbook made",
                 )
-    with store.engine.connect().execution_options(loftbook_begin="IMMEDIATE") as connection:
-        with connection.begin():
-            bring_up_to_date(connection, store.where)
-            if store.engine.dialect.name == "sqlite":
-                connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
-            meta.name_the_book(connection, uuid4())
+    with (
+        store.engine.connect().execution_options(loftbook_begin="IMMEDIATE") as connection,
+        connection.begin(),
+    ):
+        bring_up_to_date(connection, store.where)
+        if store.engine.dialect.name == "sqlite":
+            connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
+        meta.name_the_book(connection, uuid4())

@@ -10,24 +10,25 @@ add up to the number of its pairs; where nothing was written of her, the state i
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from datetime import date
 from types import MappingProxyType
 from typing import Any, TypeAlias
 from uuid import UUID
 
 import sqlalchemy as sa
 
+from loftbook.book.people import Camp
 from loftbook.insight.standing import State
 from loftbook.store.batches import batched
-from loftbook.store.schema import camp, camp_pair, standing
+from loftbook.store.schema import camp, camp_pair, standing, visit
 
 Transitions: TypeAlias = Mapping[tuple[str, State, State], int]
 Pairs: TypeAlias = Mapping[tuple[str, State], tuple[int, int]]
 
-_ATTENDED = standing.c.state != State.ABSENT
+#: Camps in order: two of the same days by their ids, so that the order is always the same.
+ORDER = (camp.c.starts, camp.c.ends, camp.c.id)
 
 
-def transitions(connection: sa.Connection, *, before: UUID | None = None) -> Transitions:
+def transitions(connection: sa.Connection, *, before: Camp | None = None) -> Transitions:
     """How many pairs of camps went (rung, state at the earlier, state at the later camp).
 
     Counts the pairs whose later camp came before the camp `before`; all, if None.
@@ -35,16 +36,13 @@ def transitions(connection: sa.Connection, *, before: UUID | None = None) -> Tra
     p = camp_pair.c
     query = sa.select(p.rung, p.before, p.now, sa.func.sum(p.athletes)).group_by(p.rung, p.before, p.now)
     if before is not None:
-        limit = sa.select(camp.c.starts, camp.c.ends, camp.c.id).where(camp.c.id == before)
-        row = connection.execute(limit).first()
-        if row is None:
-            return MappingProxyType({})
-        query = query.where(p.camp.in_(sa.select(camp.c.id).where(_comes_before(*row))))
+        earlier = sa.tuple_(*ORDER) < sa.tuple_(*_place(before))
+        query = query.where(p.camp.in_(sa.select(camp.c.id).where(earlier)))
     rows = connection.execute(query)
     return MappingProxyType({(rung, then, now): int(n) for rung, then, now, n in rows})
 
 
-def pair_counts(connection: sa.Connection, *, before: UUID | None = None) -> Pairs:
+def pair_counts(connection: sa.Connection, *, before: Camp | None = None) -> Pairs:
     """How often who stood so on a rung was alone on it at her next camp, and how often not.
 
     Maps (rung, state at the earlier camp) to (alone, not alone) at the later one, over
@@ -58,80 +56,56 @@ def pair_counts(connection: sa.Connection, *, before: UUID | None = None) -> Pai
     return MappingProxyType(counts)
 
 
+def next_camps(connection: sa.Connection, at: UUID, athletes: Iterable[UUID]) -> set[UUID]:
+    """For each of these gymnasts the first camp that she attended after the camp `at`."""
+    here = connection.execute(sa.select(*ORDER).where(camp.c.id == at)).one()
+    after = sa.tuple_(*ORDER) > sa.tuple_(*(sa.literal(v, c.type) for v, c in zip(here, ORDER, strict=True)))
+    found: dict[UUID, UUID] = {}
+    for some in batched(tuple(athletes)):
+        query = sa.select(visit.c.athlete, visit.c.camp).join(camp, camp.c.id == visit.c.camp)
+        for row in connection.execute(query.where(visit.c.athlete.in_(some), after).order_by(*ORDER)):
+            found.setdefault(row.athlete, row.camp)
+    return set(found.values())
+
+
 def recount(connection: sa.Connection, camps: Collection[UUID] | None = None) -> None:
-    """Counts the pairs of these camps anew (of all camps, if None), from the standings."""
-    columns = ["camp", "rung", "before", "now", "athletes"]
-    if camps is None:
-        connection.execute(sa.delete(camp_pair))
-        connection.execute(sa.insert(camp_pair).from_select(columns, _counted(None)))
-        return
-    for some in batched(camps, 200):
-        connection.execute(sa.delete(camp_pair).where(camp_pair.c.camp.in_(some)))
+    """Counts the pairs of these camps anew (of all camps, if None), from standings and visits."""
+    columns = [column.name for column in camp_pair.c]
+    for some in [None] if camps is None else batched(camps, 200):
+        old = sa.delete(camp_pair)
+        connection.execute(old if some is None else old.where(camp_pair.c.camp.in_(some)))
         connection.execute(sa.insert(camp_pair).from_select(columns, _counted(some)))
 
 
-def touched(connection: sa.Connection, changed: Iterable[tuple[UUID, UUID]]) -> set[UUID]:
-    """The camps whose pairs change when the standings of these (camp, athlete) change.
-
-    These are the camps themselves and, for each gymnast, the next that she attended.
-    """
-    changed = set(changed)
-    who = {athlete for _, athlete in changed}
-    order = {row.id: (row.starts, row.ends, str(row.id)) for row in connection.execute(_when())}
-    attended: dict[UUID, list[UUID]] = {}
-    for some in batched(who):
-        query = sa.select(standing.c.athlete, standing.c.camp).where(standing.c.athlete.in_(some), _ATTENDED)
-        for row in connection.execute(query.distinct()):
-            attended.setdefault(row.athlete, []).append(row.camp)
-    found = {camp for camp, _ in changed}
-    for at, athlete in changed:
-        later = [other for other in attended.get(athlete, ()) if at in order and order[other] > order[at]]
-        if later:
-            found.add(min(later, key=order.__getitem__))
-    return found
-
-
-def _when() -> sa.Select[Any]:
-    return sa.select(camp.c.id, camp.c.starts, camp.c.ends)
-
-
-def _comes_before(starts: date, ends: date, id: UUID) -> sa.ColumnElement[bool]:
-    c = camp.c
-    same_days = sa.and_(c.starts == starts, c.ends == ends)
-    return sa.or_(
-        c.starts < starts, sa.and_(c.starts == starts, c.ends < ends), sa.and_(same_days, c.id < id)
-    )
+def _place(one: Camp) -> tuple[sa.BindParameter[Any], ...]:
+    values = (one.starts, one.ends, one.id)
+    return tuple(sa.literal(value, column.type) for value, column in zip(values, ORDER, strict=True))
 
 
 def _counted(camps: Collection[UUID] | None) -> sa.Select[Any]:
     pair, tested = _pairs(camps), _tested(camps)
     then, now = standing.alias("then"), standing.alias("now")
-    state_then = sa.func.coalesce(then.c.state, sa.literal(State.NO_RECORD, then.c.state.type))
-    state_now = sa.func.coalesce(now.c.state, sa.literal(State.NO_RECORD, now.c.state.type))
+    nothing = sa.literal(State.NO_RECORD, standing.c.state.type)
+    before = sa.func.coalesce(then.c.state, nothing).label("before_state")
+    after = sa.func.coalesce(now.c.state, nothing).label("after_state")
     rows = pair.join(tested, tested.c.camp == pair.c.camp)
     rows = rows.outerjoin(then, _is(then, pair.c.earlier, pair.c.athlete, tested.c.rung))
     rows = rows.outerjoin(now, _is(now, pair.c.camp, pair.c.athlete, tested.c.rung))
-    what = (pair.c.camp, tested.c.rung, state_then.label("state_then"), state_now.label("state_now"))
-    query = sa.select(*what, sa.func.count().label("athletes")).select_from(rows)
-    return query.group_by(pair.c.camp, tested.c.rung, sa.literal_column("state_then"), sa.literal_column("state_now"))
+    states = sa.select(pair.c.camp, tested.c.rung, before, after).select_from(rows).subquery()
+    keys = tuple(states.c)
+    return sa.select(*keys, sa.func.count()).group_by(*keys)
 
 
 def _pairs(camps: Collection[UUID] | None) -> sa.CTE:
     """Each attended camp of a gymnast with the one she attended before."""
-    s = standing.c
-    attended = sa.select(s.athlete, s.camp).where(_ATTENDED).distinct()
-    if camps is not None:
-        attended = attended.where(s.athlete.in_(sa.select(s.athlete).where(s.camp.in_(camps))))
-    visit = attended.cte("visit")
-    earlier = sa.func.lag(visit.c.camp).over(
-        partition_by=visit.c.athlete, order_by=(camp.c.starts, camp.c.ends, camp.c.id)
-    )
+    earlier = sa.func.lag(visit.c.camp).over(partition_by=visit.c.athlete, order_by=ORDER)
     row = sa.select(visit.c.athlete, visit.c.camp, earlier.label("earlier"))
-    ordered = row.select_from(visit.join(camp, camp.c.id == visit.c.camp)).cte("ordered")
-    chosen = sa.select(ordered).where(ordered.c.earlier.is_not(None))
+    row = row.join(camp, camp.c.id == visit.c.camp)
     if camps is not None:
-        chosen = chosen.where(ordered.c.camp.in_(camps))
-    return chosen.cte("pair")
+        row = row.where(visit.c.athlete.in_(sa.select(visit.c.athlete).where(visit.c.camp.in_(camps))))
+    ordered = row.cte("ordered")
+    chosen = sa.select(ordered).where(ordered.c.earlier.is_not(None))
+    return (chosen if camps is None else chosen.where(ordered.c.camp.in_(camps))).cte("pair")
 
 
 def _tested(camps: Collection[UUID] | None) -> sa.CTE:
@@ -140,6 +114,9 @@ def _tested(camps: Collection[UUID] | None) -> sa.CTE:
 
 
 def _is(
-    table: sa.FromClause, camp: sa.ColumnElement[Any], athlete: sa.ColumnElement[Any], rung: sa.ColumnElement[Any]
+    table: sa.FromClause,
+    camp: sa.ColumnElement[Any],
+    athlete: sa.ColumnElement[Any],
+    rung: sa.ColumnElement[Any],
 ) -> sa.ColumnElement[bool]:
     return sa.and_(table.c.camp == camp, table.c.athlete == athlete, table.c.rung == rung)

@@ -23,7 +23,7 @@ from loftbook.book.people import (
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
-from loftbook.store.pairs import recount, touched
+from loftbook.store.standings import replace_standings
 
 
 @dataclass(frozen=True)
@@ -63,11 +63,13 @@ def athletes(connection: sa.Connection, ids: Collection[UUID] | None = None) -> 
     return in_running_order(found)
 
 
-def athlete(connection: sa.Connection, id: UUID) -> Athlete:
+def athlete(connection: sa.Connection, athlete_id: UUID) -> Athlete:
     """The gymnast of that id; raises `UnknownThing`."""
-    found = athletes(connection, [id])
+    found = athletes(connection, [athlete_id])
     if not found:
-        raise UnknownThing(f"no gymnast with the id {id}", "one of the book's", "look her up in the squad list")
+        raise UnknownThing(
+            f"no gymnast with the id {athlete_id}", "one of the book's", "look her up in the squad list"
+        )
     return found[0]
 
 
@@ -91,45 +93,47 @@ def add_facts(connection: sa.Connection, said: Mapping[UUID, Iterable[Fact]]) ->
     """
     known = {who.id: who for who in athletes(connection, tuple(said))}
     rows: dict[type[Fact], list[dict[str, Any]]] = {kind: [] for kind in _KINDS}
-    for id, facts in said.items():
-        if id not in known:
-            raise Refused(f"a fact about a gymnast {id} who is not in the book", "a known one", "add her first")
-        have: set[Fact] = {fact for kind in _KINDS for fact in _said(known[id], kind)}
+    for who, facts in said.items():
+        if who not in known:
+            raise Refused(
+                f"a fact about a gymnast {who} who is not in the book", "a known one", "add her first"
+            )
+        have: set[Fact] = {fact for kind in _KINDS for fact in _said(known[who], kind)}
         for fact in facts:
             if fact not in have:
                 have.add(fact)
-                rows[type(fact)].append(_row(id, fact, _KINDS[type(fact)][1]))
+                rows[type(fact)].append(_row(who, fact, _KINDS[type(fact)][1]))
     for kind, new in rows.items():
         insert_all(connection, _KINDS[kind][0], new)
     return sum(len(new) for new in rows.values())
 
 
-def erase_athlete(connection: sa.Connection, id: UUID) -> Mapping[str, int]:
+def erase_athlete(connection: sa.Connection, athlete_id: UUID) -> Mapping[str, int]:
     """Takes everything about one child out of the book, for good.
 
     Returns how many rows went from which table. Reports of imports quote lists as they
     were typed, and backups made before still hold her: the caller sees to those.
     """
-    seen = set(connection.scalars(sa.select(schema.standing.c.camp).where(schema.standing.c.athlete == id)))
-    changed = touched(connection, {(camp, id) for camp in seen})
     a, w = schema.attempt.c, schema.withdrawal.c
-    mine = sa.select(a.id).where(a.athlete == id)
-    gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(mine))}
-    loose = sa.update(schema.attempt).where(a.replaces.in_(mine), a.athlete != id)
-    connection.execute(loose.values(replaces=None))
-    tables = [schema.attempt, schema.standing, schema.camp_athlete]
-    tables += [table for table, _, _ in _KINDS.values()]
-    for table in tables:
-        gone[table.name] = _delete(connection, table, table.c.athlete == id)
-    gone["athlete"] = _delete(connection, schema.athlete, schema.athlete.c.id == id)
-    recount(connection, changed)
+    hers = sa.select(a.id).where(a.athlete == athlete_id)
+    for camp in tuple(connection.scalars(sa.select(a.camp).where(a.athlete == athlete_id).distinct())):
+        replace_standings(connection, camp, [athlete_id], [])
+    gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers))}
+    others = sa.update(schema.attempt).where(a.replaces.in_(hers), a.athlete != athlete_id)
+    connection.execute(others.values(replaces=None))
+    facts = [table for table, _, _ in _KINDS.values()]
+    for table in (schema.attempt, schema.camp_athlete, *facts):
+        gone[table.name] = _delete(connection, table, table.c.athlete == athlete_id)
+    gone["athlete"] = _delete(connection, schema.athlete, schema.athlete.c.id == athlete_id)
     return gone
 
 
 def people(connection: sa.Connection) -> tuple[Person, ...]:
     """The coaches of the book, by name."""
     p = schema.person
-    return tuple(Person(row.id, row.name, row.role) for row in connection.execute(sa.select(p).order_by(p.c.name)))
+    return tuple(
+        Person(row.id, row.name, row.role) for row in connection.execute(sa.select(p).order_by(p.c.name))
+    )
 
 
 def add_person(connection: sa.Connection, person: Person) -> None:
@@ -188,7 +192,7 @@ def _facts(
     for row in _rows(connection, table, "athlete", ids, order=table.c.seq):
         fact = kind(**{field: getattr(row, column) for field, column in columns})
         told.setdefault(row.athlete, []).append(fact)
-    return {id: tuple(sorted(facts, key=order)) for id, facts in told.items()}
+    return {who: tuple(sorted(facts, key=order)) for who, facts in told.items()}
 
 
 def _rows(

@@ -1,8 +1,8 @@
 """What a book holds, table by table.
 
 Facts (people, camps, attempts, withdrawals, what was imported, which ladder was in
-use) are only ever added to. Findings (`standing`, `camp_pair`) can be dropped and
-made again from the facts. `seq` is the order of writing, given by the database.
+use) are only ever added to. Findings (`standing`, `visit`, `camp_pair`) can be
+dropped and made again from the facts. `seq` is the order of writing, given by the database.
 """
 
 from __future__ import annotations
@@ -235,7 +235,14 @@ standing = _table(
     _words("edition"),
     Column("first_at", Utc),
     _words("why_not_alone"),
-    Index(None, "athlete", "camp", "rung", "state"),
+    Index(None, "athlete"),
+    rowid=False,
+)
+visit = _table(
+    "visit",  # who was at which camp: something other than "absent" was written of her
+    _of("athlete", "athlete", key=True),
+    _of("camp", "camp", key=True),
+    Index(None, "camp"),
     rowid=False,
 )
 camp_pair = _table(

@@ -1,138 +1,139 @@
 """Where everybody stood at each camp: findings, made from attempts and kept for speed.
 
-They may be dropped at any time: `rebuild_standings` makes them again. How a standing
-is made of attempts is not known here; the caller gives it as `judge`.
+They may be dropped at any time: `rebuild_standings` makes them again. How standings
+are made of attempts is not known here; whoever calls has worked that out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import fields
-from itertools import groupby
 from typing import Any, TypeAlias
 from uuid import UUID
 
 import sqlalchemy as sa
 
 from loftbook.book.attempts import Attempt
-from loftbook.insight.standing import Standing
-from loftbook.store import schema
-from loftbook.store.attempts import COLUMNS, attempts_of_camp, in_force
+from loftbook.errors import Refused
+from loftbook.insight.standing import Standing, State
+from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
-from loftbook.store.pairs import recount, touched
+from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount, transitions
+from loftbook.store.schema import camp as camps
+from loftbook.store.schema import camp_pair, standing, visit
 
-#: Camp, athlete, rung.
-Place: TypeAlias = tuple[UUID, UUID, str]
-#: Makes a standing of one gymnast's attempts at one camp on one rung, oldest first.
-#: None where the ladder does not know the rung.
-Judge: TypeAlias = Callable[[Sequence[Attempt]], Standing | None]
+__all__ = [
+    "latest_by_athlete",
+    "pair_counts",
+    "rebuild_standings",
+    "replace_standings",
+    "standings_of_athletes",
+    "standings_of_camp",
+    "transitions",
+]
 
-_S = schema.standing
+#: Makes the standings of one camp from its attempts in force, oldest first.
+Judge: TypeAlias = Callable[[Sequence[Attempt]], Iterable[Standing]]
+
 _FIELDS = tuple(field.name for field in fields(Standing))
-_COLUMNS = tuple(_S.c[name] for name in _FIELDS)
+_COLUMNS = tuple(standing.c[name] for name in _FIELDS)
 _RATERS = _FIELDS.index("raters")
 
 
 def standings_of_camp(connection: sa.Connection, camp: UUID) -> tuple[Standing, ...]:
     """Everybody's standings at one camp."""
-    query = sa.select(*_COLUMNS).where(_S.c.camp == camp).order_by(_S.c.athlete, _S.c.rung)
-    return tuple(_standings(connection, query))
+    s = standing.c
+    return tuple(
+        _standings(connection, sa.select(*_COLUMNS).where(s.camp == camp).order_by(s.athlete, s.rung))
+    )
 
 
 def standings_of_athletes(
     connection: sa.Connection, athletes: Collection[UUID], *, rungs: Collection[str] | None = None
 ) -> tuple[Standing, ...]:
     """All standings of these gymnasts (on these rungs), at all camps, the earliest camp first."""
-    camp = schema.camp
-    query = sa.select(*_COLUMNS).join(camp, camp.c.id == _S.c.camp)
+    s = standing.c
+    query = sa.select(*_COLUMNS)
     if rungs is not None:
-        query = query.where(_S.c.rung.in_(rungs))
-    query = query.order_by(camp.c.starts, camp.c.ends, camp.c.id, _S.c.athlete, _S.c.rung)
-    if len(athletes) <= 500:
-        return tuple(_standings(connection, query.where(_S.c.athlete.in_(tuple(athletes)))))
+        query = query.where(s.rung.in_(tuple(rungs)))
     found: list[Standing] = []
     for some in batched(athletes):
-        found += _standings(connection, query.where(_S.c.athlete.in_(some)))
-    order = {id: place for place, id in enumerate(_camps_in_order(connection))}
-    return tuple(sorted(found, key=lambda s: order[s.camp]))
+        found += _standings(connection, query.where(s.athlete.in_(some)))
+    place = {camp: number for number, camp in enumerate(_camps_in_order(connection))}
+    return tuple(sorted(found, key=lambda one: (place[one.camp], one.athlete.int, one.rung)))
 
 
-def put_standings(
-    connection: sa.Connection, standings: Iterable[Standing], *, gone: Iterable[Place] = ()
+def latest_by_athlete(
+    connection: sa.Connection, athletes: Collection[UUID] | None = None
+) -> dict[UUID, tuple[Standing, ...]]:
+    """For each gymnast (of these) her standings at the last camp that she attended."""
+    found: dict[UUID, list[Standing]] = {}
+    for some in [None] if athletes is None else batched(athletes):
+        newest = sa.func.row_number().over(
+            partition_by=visit.c.athlete, order_by=tuple(column.desc() for column in ORDER)
+        )
+        row = sa.select(visit.c.athlete, visit.c.camp, newest.label("number"))
+        row = row.join(camps, camps.c.id == visit.c.camp)
+        last = (row if some is None else row.where(visit.c.athlete.in_(some))).cte("last")
+        same = sa.and_(standing.c.camp == last.c.camp, standing.c.athlete == last.c.athlete)
+        query = sa.select(*_COLUMNS).join(last, same).where(last.c.number == 1)
+        for one in _standings(connection, query.order_by(standing.c.athlete, standing.c.rung)):
+            found.setdefault(one.athlete, []).append(one)
+    return {athlete: tuple(standings) for athlete, standings in found.items()}
+
+
+def replace_standings(
+    connection: sa.Connection,
+    camp: UUID,
+    athletes: Collection[UUID] | None,
+    standings: Iterable[Standing],
 ) -> None:
-    """Keeps these standings instead of what was kept at their places; drops those at `gone`."""
-    new = {(s.camp, s.athlete, s.rung): s for s in standings}
-    places = new.keys() | set(gone)
-    if not places:
-        return
-    s = _S.c
-    here = sa.and_(
-        s.camp == sa.bindparam("c"), s.athlete == sa.bindparam("a"), s.rung == sa.bindparam("r")
-    )
-    old = [{"c": camp, "a": athlete, "r": rung} for camp, athlete, rung in places]
-    connection.execute(sa.delete(_S).where(here), old)
-    insert_all(connection, _S, [_row(standing) for standing in new.values()])
-    recount(connection, touched(connection, {(camp, athlete) for camp, athlete, _ in places}))
-
-
-def refresh_standings(
-    connection: sa.Connection, attempts: Iterable[Attempt], judge: Judge
-) -> tuple[Standing, ...]:
-    """Judges anew wherever these attempts were made; returns the standings there.
-
-    Give the attempts that were just written or withdrawn, and those that they replace.
-    """
-    camps: dict[UUID, set[tuple[UUID, str]]] = {}
-    for attempt in attempts:
-        camps.setdefault(attempt.camp, set()).add((attempt.athlete, attempt.rung))
-    found: list[Standing] = []
-    gone: list[Place] = []
-    for camp, places in camps.items():
-        rows: dict[tuple[UUID, str], list[Attempt]] = {place: [] for place in places}
-        for attempt in attempts_of_camp(connection, camp, {athlete for athlete, _ in places}):
-            if (attempt.athlete, attempt.rung) in rows:
-                rows[attempt.athlete, attempt.rung].append(attempt)
-        for (athlete, rung), turns in rows.items():
-            made = judge(turns) if turns else None
-            if made is None:
-                gone.append((camp, athlete, rung))
-            else:
-                found.append(made)
-    put_standings(connection, found, gone=gone)
-    return tuple(found)
+    """Keeps these standings at a camp, instead of what was kept there of these gymnasts (of all, if None)."""
+    new = tuple(standings)
+    who = {one.athlete for one in new} | set(_visitors(connection, camp) if athletes is None else athletes)
+    if any(one.camp != camp for one in new) or (athletes is not None and len(who) > len(set(athletes))):
+        raise Refused("a standing of another camp or gymnast", "those that are replaced", "group them first")
+    for table in (standing, visit):
+        old = sa.delete(table).where(table.c.camp == camp)
+        for some in [None] if athletes is None else batched(who):
+            connection.execute(old if some is None else old.where(table.c.athlete.in_(some)))
+    _insert(connection, new)
+    recount(connection, {camp} | next_camps(connection, camp, who))
 
 
 def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
     """Drops all standings and makes them again from the attempts in force; returns how many."""
-    connection.execute(sa.delete(schema.camp_pair))
-    connection.execute(sa.delete(_S))
+    for table in (camp_pair, visit, standing):
+        connection.execute(sa.delete(table))
     count = 0
     for camp in _camps_in_order(connection):
-        made = [standing for turns in _turns(connection, camp) if (standing := judge(turns)) is not None]
-        insert_all(connection, _S, [_row(standing) for standing in made])
+        made = tuple(judge(attempts_of_camp(connection, camp)))
+        _insert(connection, made)
         count += len(made)
     recount(connection)
     return count
 
 
-def _turns(connection: sa.Connection, camp: UUID) -> Iterator[list[Attempt]]:
-    """The attempts of a camp, gymnast by gymnast and rung by rung, oldest first."""
-    a = schema.attempt.c
-    query = sa.select(*COLUMNS).where(a.camp == camp, in_force()).order_by(a.athlete, a.rung, a.at, a.id)
-    rows = (Attempt(*row) for row in connection.execute(query).all())
-    for _, turns in groupby(rows, key=lambda attempt: (attempt.athlete, attempt.rung)):
-        yield list(turns)
+def _insert(connection: sa.Connection, standings: Sequence[Standing]) -> None:
+    rows = [
+        {name: getattr(one, name) for name in _FIELDS} | {"raters": list(one.raters)} for one in standings
+    ]
+    insert_all(connection, standing, rows)
+    away = (State.ABSENT, State.NO_RECORD)
+    seen = dict.fromkeys((one.athlete, one.camp) for one in standings if one.state not in away)
+    insert_all(connection, visit, [{"athlete": athlete, "camp": camp} for athlete, camp in seen])
+
+
+def _visitors(connection: sa.Connection, camp: UUID) -> tuple[UUID, ...]:
+    return tuple(connection.scalars(sa.select(visit.c.athlete).where(visit.c.camp == camp)))
 
 
 def _camps_in_order(connection: sa.Connection) -> tuple[UUID, ...]:
-    c = schema.camp.c
-    return tuple(connection.scalars(sa.select(c.id).order_by(c.starts, c.ends, c.id)))
+    return tuple(connection.scalars(sa.select(camps.c.id).order_by(*ORDER)))
 
 
 def _standings(connection: sa.Connection, query: sa.Select[Any]) -> Iterator[Standing]:
     for row in connection.execute(query):
-        yield Standing(*row[:_RATERS], tuple(row[_RATERS]), *row[_RATERS + 1 :])
-
-
-def _row(standing: Standing) -> dict[str, Any]:
-    return {name: getattr(standing, name) for name in _FIELDS} | {"raters": list(standing.raters)}
+        values = list(row)
+        values[_RATERS] = tuple(values[_RATERS])
+        yield Standing(*values)

@@ -21,6 +21,7 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime
 from enum import Enum, IntEnum
 from functools import lru_cache
+from math import isnan
 from typing import Any
 from uuid import UUID
 
@@ -208,7 +209,7 @@ class Real(_Column):
     native = sa.Double()
 
     def into(self, value: Any) -> float:
-        if not isinstance(value, int | float) or isinstance(value, bool) or value != value:
+        if not isinstance(value, int | float) or isinstance(value, bool) or isnan(value):
             raise _wrong(value, "a number")
         return float(value)
 

@@ -58,9 +58,7 @@ def _integrity(text: str) -> Refused:
             "put that in first; nothing was written",
         )
     if "unique" in lower or "duplicate" in lower:
-        return Refused(
-            f"something that the book already has ({text})", "a new one", "nothing was written"
-        )
+        return Refused(f"something that the book already has ({text})", "a new one", "nothing was written")
     if "cannot store" in lower:
         return Refused(f"a value of the wrong kind ({text})", "the kind that the column holds")
     return Refused(f"an entry that breaks a rule of the book ({text})", "one that keeps it")

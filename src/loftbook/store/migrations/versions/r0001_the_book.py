@@ -1,5 +1,8 @@
 """The first book. Frozen: later changes are new files, and nothing of Loftbook is imported here."""
 
+from collections.abc import Sequence
+from typing import Any, TypeAlias
+
 import sqlalchemy as sa
 from alembic import op
 from sqlalchemy.dialects import postgresql
@@ -7,10 +10,13 @@ from sqlalchemy.dialects import postgresql
 revision = "0001"
 down_revision = None
 
+Column: TypeAlias = sa.Column[Any]
+Kind: TypeAlias = sa.types.TypeEngine[Any]
+
 SEQ = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 WORDS = sa.Text()
 INT = sa.Integer().with_variant(sa.BigInteger(), "postgresql")
-REAL = sa.REAL().with_variant(sa.Double(), "postgresql")
+REAL: Kind = sa.REAL().with_variant(sa.Double(), "postgresql")
 BLOB = sa.LargeBinary()
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
@@ -19,44 +25,50 @@ DOC = sa.Text().with_variant(postgresql.JSONB(), "postgresql")
 FLAG = sa.Integer().with_variant(sa.Boolean(), "postgresql")
 
 
-def _table(name, *columns, key, indexes=(), rowid=True):
+def _table(
+    name: str,
+    *columns: sa.schema.SchemaItem,
+    key: list[str],
+    indexes: Sequence[tuple[str, ...]] = (),
+    rowid: bool = True,
+) -> None:
     keys = sa.PrimaryKeyConstraint(*key, name=f"pk_{name}")
     op.create_table(name, *columns, keys, sqlite_strict=True, sqlite_with_rowid=rowid)
     for index in indexes:
         op.create_index(f"ix_{name}_{'_'.join(index)}", name, list(index))
 
 
-def _seq():
+def _seq() -> Column:
     return sa.Column("seq", SEQ, nullable=False)
 
 
-def _need(name, kind):
+def _need(name: str, kind: Kind) -> Column:
     return sa.Column(name, kind, nullable=False)
 
 
-def _may(name, kind):
+def _may(name: str, kind: Kind) -> Column:
     return sa.Column(name, kind, nullable=True)
 
 
-def _words(*names):
+def _words(*names: str) -> list[Column]:
     return [_need(name, WORDS) for name in names]
 
 
-def _to(table, column, target, **more):
+def _to(table: str, column: str, target: str, **more: Any) -> sa.ForeignKeyConstraint:
     return sa.ForeignKeyConstraint([column], [f"{target}.id"], name=f"fk_{table}_{column}", **more)
 
 
-def _said(name, *columns):
+def _said(name: str, *columns: sa.schema.SchemaItem) -> None:
     """A fact about an athlete."""
     head = (_seq(), _need("athlete", UID))
     _table(name, *head, *columns, _to(name, "athlete", "athlete"), key=["seq"], indexes=[("athlete",)])
 
 
-def _check(table, rule, name):
+def _check(table: str, rule: str, name: str) -> sa.CheckConstraint:
     return sa.CheckConstraint(rule, name=sa.schema.conv(f"ck_{table}_{name}"))
 
 
-def upgrade():
+def upgrade() -> None:
     _the_book()
     _people()
     _camps()
@@ -65,7 +77,7 @@ def upgrade():
     _findings()
 
 
-def _the_book():
+def _the_book() -> None:
     columns = [_need("only", INT), _need("id", UID), _need("revision", INT)]
     _table("book", *columns, _check("book", "only = 1", "one_row"), key=["only"])
     _table("setting", _need("key", WORDS), _need("value", DOC), key=["key"])
@@ -73,7 +85,7 @@ def _the_book():
     _table("ladder_text", *columns, key=["seq"])
 
 
-def _people():
+def _people() -> None:
     _table("athlete", _need("id", UID), _need("invented", FLAG), key=["id"])
     _said("birth", _need("born", DAY))
     _said("athlete_name", *_words("given", "family"), _may("since", DAY))
@@ -85,7 +97,7 @@ def _people():
     _table("person", _need("id", UID), *_words("name", "role"), key=["id"])
 
 
-def _camps():
+def _camps() -> None:
     _table(
         "camp",
         _need("id", UID),
@@ -113,7 +125,7 @@ def _camps():
     )
 
 
-def _attempts():
+def _attempts() -> None:
     _table(
         "attempt",
         _seq(),
@@ -153,7 +165,7 @@ def _attempts():
     )
 
 
-def _imports():
+def _imports() -> None:
     head = [*_words("digest", "name", "kind"), _need("at", UTC)]
     _table("import_file", *head, _need("report", DOC), key=["digest"])
     head = [*_words("digest", "name", "kind"), _need("at", UTC)]
@@ -161,7 +173,7 @@ def _imports():
     _table("pending_import", *head, *rest, key=["digest"])
 
 
-def _findings():
+def _findings() -> None:
     _table(
         "standing",
         _need("camp", UID),
@@ -179,7 +191,17 @@ def _findings():
         _to("standing", "camp", "camp"),
         _to("standing", "athlete", "athlete"),
         key=["camp", "athlete", "rung"],
-        indexes=[("athlete", "camp", "rung", "state")],
+        indexes=[("athlete",)],
+        rowid=False,
+    )
+    _table(
+        "visit",
+        _need("athlete", UID),
+        _need("camp", UID),
+        _to("visit", "athlete", "athlete"),
+        _to("visit", "camp", "camp"),
+        key=["athlete", "camp"],
+        indexes=[("camp",)],
         rowid=False,
     )
     _table(
