@@ -1,0 +1,159 @@
+"""What a thumb or a keyboard sends in, and whether it can stand as a fact.
+
+`check_entry` is the only way from an `Entry` (words, as typed) to an `Attempt`
+(a fact). It refuses with a sentence and loses nothing: the entry is returned with
+the refusal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from enum import Enum
+from typing import TypeVar
+from uuid import UUID
+
+from loftbook.book.attempts import Attempt
+from loftbook.book.people import Athlete, Camp
+from loftbook.errors import UnknownThing
+from loftbook.ladder.rungs import Ladder
+from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
+
+LONGEST_NOTE = 2000
+_E = TypeVar("_E", bound=Enum)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One result as it was typed: keys of the scales as words, empty where nothing was said."""
+
+    id: UUID
+    camp: UUID
+    athlete: UUID
+    rung: str
+    outcome: str
+    at: datetime
+    rater: str
+    help: str = ""
+    take_off: str = ""
+    landing: str = ""
+    rotation: str = ""
+    marks: Mapping[str, int] = field(default_factory=dict)
+    note: str = ""
+    device: str = ""
+    replaces: UUID | None = None
+    source: str = "entry"
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """An entry that cannot stand, with the reason in a sentence; the entry is kept."""
+
+    entry: Entry
+    why: str
+
+
+def check_entry(
+    entry: Entry, ladder: Ladder, *, camp: Camp, athlete: Athlete, now: datetime
+) -> Attempt | Refusal:
+    """The attempt that this entry states, or why it cannot stand.
+
+    What the entry leaves empty of surfaces is taken from the camp's station (its bed
+    and mat), for a turn that was taken. Help is never assumed. `now` (UTC) bounds the
+    time: an entry from the future is refused, a wrong old clock is kept as it is.
+    """
+    why = _first_fault(entry, ladder, athlete=athlete, camp=camp, now=now)
+    if why:
+        return Refusal(entry, why)
+    outcome = Outcome(entry.outcome)
+    taken = not outcome.is_blank
+    return Attempt(
+        id=entry.id,
+        camp=entry.camp,
+        athlete=entry.athlete,
+        rung=entry.rung,
+        outcome=outcome,
+        at=entry.at,
+        rater=entry.rater.strip(),
+        edition=camp.edition,
+        help=Help.from_key(entry.help) if entry.help and taken else None,
+        take_off=TakeOff(entry.take_off or camp.take_off) if taken else None,
+        landing=Landing(entry.landing or camp.landing) if taken else None,
+        rotation=Rotation(entry.rotation) if entry.rotation and taken else None,
+        marks=dict(entry.marks) if taken else {},
+        note=entry.note.strip(),
+        device=entry.device,
+        source=entry.source,
+        replaces=entry.replaces,
+    )
+
+
+def _first_fault(
+    entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, now: datetime
+) -> str:
+    if entry.camp != camp.id or entry.athlete != athlete.id:
+        return "This entry names another camp or another child than the page it came from. Reload the page and enter it again."
+    return (
+        _rung_fault(entry, ladder)
+        or _scale_fault("outcome", entry.outcome, [o.value for o in Outcome], needed=True)
+        or _scale_fault("help", entry.help, [h.key for h in Help])
+        or _scale_fault("take-off", entry.take_off, [t.value for t in TakeOff])
+        or _scale_fault("landing", entry.landing, [m.value for m in Landing])
+        or _scale_fault("rotation", entry.rotation, [r.value for r in Rotation])
+        or _help_fault(entry)
+        or _marks_fault(entry, ladder)
+        or _time_fault(entry, athlete, now)
+        or _text_fault(entry)
+    )
+
+
+def _rung_fault(entry: Entry, ladder: Ladder) -> str:
+    try:
+        ladder.rung(entry.rung)
+    except UnknownThing as error:
+        return error.sentence()
+    return ""
+
+
+def _scale_fault(what: str, given: str, known: list[str], *, needed: bool = False) -> str:
+    if given in known or (not given and not needed):
+        return ""
+    found = f"the {what} {given!r}" if given else f"no {what}"
+    return f"Found {found}; expected one of {', '.join(known)}. Choose one and enter it again."
+
+
+def _help_fault(entry: Entry) -> str:
+    if entry.outcome == Outcome.DID_IT.value and not entry.help:
+        return "Found “did it” without the help she had; expected one step of the help scale. Choose it, from full belt to nobody in."
+    return ""
+
+
+def _marks_fault(entry: Entry, ladder: Ladder) -> str:
+    known = {criterion.key for criterion in ladder.criteria}
+    for key, mark in entry.marks.items():
+        if key not in known:
+            return f"Found a mark for {key!r}; expected one of {', '.join(sorted(known))}. Use the ladder's own criteria."
+        if mark not in (1, 2, 3):
+            return f"Found the mark {mark!r} for {key}; expected 1, 2 or 3. Choose one of the three levels."
+    return ""
+
+
+def _time_fault(entry: Entry, athlete: Athlete, now: datetime) -> str:
+    if entry.at.tzinfo is None:
+        return f"Found the time {entry.at.isoformat()} without a time zone; expected one. Send times in UTC."
+    if entry.at > now + timedelta(days=1):
+        return f"Found a result of {entry.at.date()}, which lies in the future; today is {now.date()}. Check the clock of the device."
+    if athlete.born is not None and entry.at.year > 1990 and entry.at.date() < athlete.born:
+        return f"Found a result of {entry.at.date()} for a child born on {athlete.born}. Check the date of birth or the day."
+    return ""
+
+
+def _text_fault(entry: Entry) -> str:
+    if not entry.rater.strip():
+        return "Found no name of who saw it; expected one. Write who marks, once, at the top of the page."
+    if len(entry.note) > LONGEST_NOTE:
+        return f"Found a note of {len(entry.note)} characters; expected at most {LONGEST_NOTE}. Shorten it."
+    if "\x00" in entry.note + entry.rater:
+        return "Found a character that cannot be written down. Type the note again."
+    return ""
