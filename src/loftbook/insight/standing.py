@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
-from loftbook.ladder.rungs import Rung
+from loftbook.errors import AmbiguousThing, UnknownThing
+from loftbook.ladder.rungs import Ladder, Rung
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
 
 
@@ -78,6 +79,7 @@ def meets_standard(attempt: Attempt, rung: Rung) -> tuple[bool, str]:
     """Whether one attempt meets the rung's camp standard, and if not, why.
 
     What was not written down (help, surface) does not meet it: nothing is assumed.
+    The first thing that is missing is named: outcome, help, take-off, landing.
     """
     standard = rung.standard
     if attempt.outcome not in standard.outcomes:
@@ -99,17 +101,21 @@ def standing_of(attempts: Iterable[Attempt], rung: Rung, *, counting: str = "any
     """The standing that these attempts give; all of one gymnast, camp and rung, in force.
 
     `counting` is the ladder's policy: "any" (one good attempt is enough), "first" or
-    "last" (only that turn counts). Raises ValueError when there is no attempt.
+    "last" (only that turn counts). A blank never hides a turn that was taken; a turn
+    that did not succeed and after which she stopped says so ("short, then stopped").
+    Of several blanks the last one written stands.
+
+    Raises `UnknownThing` without an attempt or with another `counting`, and
+    `AmbiguousThing` where the attempts are of more than one gymnast, camp or rung.
     """
     rows = sorted(attempts, key=lambda a: (a.at, a.id))
-    if not rows:
-        raise ValueError("standing_of needs at least one attempt")
+    _must_be_one(rows)
     taken = [a for a in rows if not a.outcome.is_blank]
-    counted = {"any": taken, "first": taken[:1], "last": taken[-1:]}[counting]
+    counted = _counted(taken, counting)
     verdicts = [(a, *meets_standard(a, rung)) for a in counted]
     good = [a for a, met, _ in verdicts if met]
     helped = [(a, why) for a, met, why in verdicts if not met and a.outcome is Outcome.DID_IT]
-    best, state, why = _best(rows, taken, good, helped)
+    best, state, why = _best(rows, counted, good, helped)
     return Standing(
         athlete=best.athlete,
         camp=best.camp,
@@ -127,14 +133,71 @@ def standing_of(attempts: Iterable[Attempt], rung: Rung, *, counting: str = "any
     )
 
 
+def _must_be_one(rows: list[Attempt]) -> None:
+    if not rows:
+        raise UnknownThing("no attempt", "at least one", "leave out the rungs on which nothing was written")
+    if len({(a.athlete, a.camp, a.rung) for a in rows}) > 1:
+        raise AmbiguousThing(
+            "attempts of more than one gymnast, camp or rung",
+            "those of one gymnast at one camp on one rung",
+            "group the attempts first",
+        )
+
+
+def _counted(taken: list[Attempt], counting: str) -> list[Attempt]:
+    ways = {"any": taken, "first": taken[:1], "last": taken[-1:]}
+    if counting not in ways:
+        raise UnknownThing(
+            f"a way of counting called {counting!r}", "any, first or last", "correct the ladder's policy"
+        )
+    return ways[counting]
+
+
 def _best(
-    rows: list[Attempt], taken: list[Attempt], good: list[Attempt], helped: list[tuple[Attempt, str]]
+    rows: list[Attempt], counted: list[Attempt], good: list[Attempt], helped: list[tuple[Attempt, str]]
 ) -> tuple[Attempt, State, str]:
     if good:
         return good[0], State.ALONE, ""
     if helped:
         attempt, why = max(helped, key=lambda pair: (pair[0].help or 0, pair[0].at))
         return attempt, State.HELPED, why
-    if taken:
-        return taken[-1], State.TRIED, taken[-1].rotation.value if taken[-1].rotation else ""
+    if counted:
+        return counted[-1], State.TRIED, _how_it_went(counted[-1], rows[-1])
     return rows[-1], State(rows[-1].outcome.value), rows[-1].outcome.words
+
+
+def _how_it_went(turn: Attempt, last: Attempt) -> str:
+    words = [turn.rotation.value] if turn.rotation else []
+    if last.outcome in (Outcome.STOPPED, Outcome.DECLINED, Outcome.NOT_ALLOWED):
+        words.append(f"then {last.outcome.words}")
+    return ", ".join(words)
+
+
+def camp_standings(attempts: Iterable[Attempt], ladder: Ladder) -> tuple[Standing, ...]:
+    """The standings that attempts in force give: one for each child, camp and rung.
+
+    Absence is said once for a day: a child written down as absent on one rung, who
+    showed nothing at that camp, is absent on each test rung that has no record. An
+    attempt on a rung that the ladder no longer has stays a fact and gives no standing.
+    """
+    groups: dict[tuple[UUID, UUID], dict[str, list[Attempt]]] = {}
+    for row in attempts:
+        groups.setdefault((row.camp, row.athlete), {}).setdefault(row.rung, []).append(row)
+    known = {rung.key: rung for rung in ladder.rungs}
+    made: list[Standing] = []
+    for by_rung in groups.values():
+        mine = [
+            standing_of(rows, known[key], counting=ladder.policy.counting)
+            for key, rows in by_rung.items()
+            if key in known
+        ]
+        made += mine + _absent_elsewhere(mine, ladder)
+    return tuple(made)
+
+
+def _absent_elsewhere(mine: list[Standing], ladder: Ladder) -> list[Standing]:
+    away = [s for s in mine if s.state is State.ABSENT]
+    if not away or any(not s.state.is_blank for s in mine):
+        return []
+    written = {s.rung for s in mine}
+    return [replace(away[0], rung=rung.key) for rung in ladder.test_rungs if rung.key not in written]
