@@ -20,6 +20,8 @@ HAIR = "var(--lb-hair, #c8c3b9)"  # thin lines
 PAPER = "var(--lb-paper, #ffffff)"  # the ground
 SANS = "var(--lb-sans, 'Source Sans 3', 'Noto Sans', sans-serif)"
 
+# Without it the press sets a variable font at its lightest, having taken 400 for the font's own weight.
+_REGULAR = """font-weight="400" font-variation-settings="'wght' 400\""""
 _VARIABLE = re.compile(r"var\(--[a-z-]+,\s*([^()]*)\)")
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NARROW, _WIDE = frozenset("iljtfrI.,:;'|!()[]/· "), frozenset("mwMWOQGDHNUÆŒ@%—–")
@@ -53,7 +55,12 @@ def words(text: str, x: float, y: float, **attributes: str | float) -> str:
     >>> words("a < b", 0, 10, font_size=12).endswith('>a &lt; b</text>')
     True
     """
-    look: dict[str, str | float] = {"font_family": SANS, "font_size": 12, "fill": INK}
+    look: dict[str, str | float] = {
+        "font_family": SANS,
+        "font_size": 12,
+        "font_weight": 400,
+        "fill": INK,
+    }
     return element("text", printable(text), x=x, y=y, **(look | attributes))
 
 
@@ -89,7 +96,7 @@ def for_print(svg: str) -> str:
     >>> for_print('<path fill="var(--lb-ink, #1c1a17)"/>')
     '<path fill="#1c1a17"/>'
     """
-    return _VARIABLE.sub(lambda found: found.group(1), svg)
+    return _VARIABLE.sub(lambda found: found.group(1), svg).replace('font-weight="400"', _REGULAR)
 
 
 def text_width(text: str, size: float) -> float:
