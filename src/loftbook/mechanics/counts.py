@@ -70,7 +70,8 @@ def count_turns(flight: Flight, *, about: Literal["principal", "pelvis"] = "prin
         >>> round(abs(count_turns(held).twists), 9)
         0.0
     """
-    R, frame = matrix(flight.orientations), momentum_axes(flight.momentum)
+    R = matrix(flight.orientations)
+    frame = momentum_axes(flight.momentum, right=R[0, :, 0])
     axis = _long_axes(flight) if about == "principal" else np.tile([0.0, 0.0, 1.0], (len(R), 1))
     side = np.array([1.0, 0.0, 0.0]) - axis[:, :1] * axis
     side /= np.linalg.norm(side, axis=1, keepdims=True)
@@ -129,28 +130,28 @@ def mode_of(energy: float, moments: Array, momentum: Array) -> Mode:
     return "twisting" if 2 * energy * moments[1] > float(np.dot(momentum, momentum)) else "wobbling"
 
 
-def momentum_axes(momentum: Array) -> Array:
+def momentum_axes(momentum: Array, *, right: Array) -> Array:
     """The frame in which turns are counted: somersault axis, forward, and up as near as the momentum allows.
 
     Units
-        momentum : (3,); returns (3, 3), rows are unit vectors in space. The first points to the right, so
-        that a
-        backward somersault counts positive whichever way the momentum points.
+        momentum : (3,); right : (3,) where the body's right side points at take-off
+        returns (3, 3), rows are unit vectors in space. The first lies along the momentum and points to the body's
+        right, so that a backward somersault counts positive whichever way she faces.
 
     Source
         definition: docs/symbols.md
 
     Example
-        >>> momentum_axes(np.array([-1.0, 0, 0])).tolist()
+        >>> momentum_axes(np.array([-1.0, 0, 0]), right=np.array([1.0, 0, 0])).tolist()
         [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
     """
     size = float(np.linalg.norm(momentum))
     if size == 0.0 or abs(momentum[2]) > 0.999999 * size:
         return np.eye(3)
-    right = np.asarray(momentum, dtype=float) / size * (1.0 if momentum[0] >= 0 else -1.0)
-    up = np.array([0.0, 0.0, 1.0]) - right[2] * right
+    axis = np.asarray(momentum, dtype=float) / size * (1.0 if momentum @ right >= 0 else -1.0)
+    up = np.array([0.0, 0.0, 1.0]) - axis[2] * axis
     up /= np.linalg.norm(up)
-    return np.stack([right, np.cross(up, right), up]) + 0.0
+    return np.stack([axis, np.cross(up, axis), up]) + 0.0
 
 
 def _long_axes(flight: Flight) -> Array:

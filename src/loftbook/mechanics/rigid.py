@@ -93,7 +93,7 @@ def phase_of_period(moments: Array, *, momentum: float, energy: float) -> float:
 
     Source
         Montgomery (1991), How much does the rigid body rotate?, Am J Phys 59:394-398, from memory: 2 E T / H less the
-        solid angle that the momentum encloses in the body
+        solid angle that the momentum encloses in the body, counted with its sense
 
     Example
         >>> moments = np.array([0.276, 3.791, 3.978])
@@ -102,7 +102,11 @@ def phase_of_period(moments: Array, *, momentum: float, energy: float) -> float:
         True
     """
     period = turning_period(moments, momentum=momentum, energy=energy)
-    return float((2 * energy * period / momentum - _solid_angle(moments, momentum, energy)) % (2 * pi))
+    mode = mode_of(energy, moments, np.array([momentum, 0.0, 0.0]))
+    sense = 1.0 if mode == "twisting" else -1.0  # the momentum circles the two axes in opposite senses
+    return float(
+        (2 * energy * period / momentum + sense * _solid_angle(moments, momentum, energy)) % (2 * pi)
+    )
 
 
 def wobble_period(*, transverse: float, longitudinal: float, spin: float) -> float:

@@ -77,7 +77,7 @@ def fly_one(
     dt = launch.durations[min(row, launch.durations.size - 1)] / steps
     scratch, states, k = scratch_for(skeleton), np.zeros((3, STATE)), np.zeros((5, 4))
     frame, axis = np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
-    momentum_frame(H, frame)
+    momentum_frame(H, q, frame)
     read_curves(curves, plan, 0.0, scratch)
     shape_state(skeleton, scratch, states[0])
     long_axis(states[0], axis, 200)

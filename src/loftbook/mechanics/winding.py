@@ -28,14 +28,16 @@ def long_axis(state: Array, axis: Array, rounds: int) -> None:
 
 
 @compiled
-def momentum_frame(H: Array, frame: Array) -> None:
-    """Rows: the somersault axis (along H, pointing right), forward, and up as near as H allows."""
+def momentum_frame(H: Array, q: Array, frame: Array) -> None:
+    """Rows: the somersault axis (along H, to the right at take-off), forward, and up as near as H allows."""
     size = sqrt(H[0] * H[0] + H[1] * H[1] + H[2] * H[2])
     frame[:] = 0.0
     if size == 0.0 or abs(H[2]) > 0.999999 * size:
         frame[0, 0], frame[1, 1], frame[2, 2] = 1.0, 1.0, 1.0
         return
-    sense = 1.0 if H[0] >= 0.0 else -1.0
+    w, x, y, z = q[0], q[1], q[2], q[3]
+    to_right = (1 - 2 * (y * y + z * z)) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2]
+    sense = 1.0 if to_right >= 0.0 else -1.0
     for a in range(3):
         frame[0, a] = sense * H[a] / size
     up = 1.0 / sqrt(frame[0, 0] ** 2 + frame[0, 1] ** 2)
