@@ -50,11 +50,20 @@ class PlanError(LoftbookError):
 
 
 class LadderError(LoftbookError):
-    """A ladder file has a mistake; the text names the line."""
+    """A ladder file has a mistake; the text names the line.
+
+    >>> print(LadderError("no shape", "o, < or /", "add it", line=14))
+    Line 14: found no shape; expected o, < or /. What to do: add it.
+    """
 
     def __init__(self, found: str, expected: str = "", todo: str = "", *, line: int | None = None) -> None:
         self.line = line
-        super().__init__(f"line {line}: {found}" if line is not None else found, expected, todo)
+        super().__init__(found, expected, todo)
+
+    def sentence(self) -> str:
+        """The whole message, after the line where the mistake stands."""
+        text = super().sentence()
+        return text if self.line is None else f"Line {self.line}: {text[:1].lower()}{text[1:]}"
 
 
 class NotationError(LoftbookError):

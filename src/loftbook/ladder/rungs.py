@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from difflib import get_close_matches
 
 from loftbook.errors import UnknownThing
 from loftbook.ladder.scales import (
@@ -46,6 +47,29 @@ class Skill:
     def twists(self) -> float:
         """Twists, in turns."""
         return sum(self.half_twists) / 2
+
+    @property
+    def bed_in_sight(self) -> bool:
+        """True when she comes in rotating backward, so that she can see where she lands.
+
+        An even number of half twists from a backward take-off, or an odd one from a
+        forward take-off. Source: geometry.
+
+        >>> Skill(Direction.FORWARD, 4, (1,), Shape.PIKE).bed_in_sight
+        True
+        """
+        return (sum(self.half_twists) % 2 == 0) == (self.direction is Direction.BACKWARD)
+
+    @property
+    def families(self) -> tuple[str, ...]:
+        """Which families of movement it belongs to: double from two somersaults, twist from half a twist.
+
+        >>> Skill(Direction.FORWARD, 8, (0, 1), Shape.TUCK).families
+        ('forward_double', 'forward_twist')
+        """
+        turn = self.direction.value
+        double = (f"{turn}_double",) if self.quarters >= 8 else ()
+        return (*double, f"{turn}_twist") if any(self.half_twists) else double
 
 
 @dataclass(frozen=True)
@@ -104,6 +128,16 @@ class Rung:
     checklist: tuple[str, ...] = ()
     note: str = ""
 
+    @property
+    def families(self) -> tuple[str, ...]:
+        """Every family of movement that this rung shows: the declared one, and those of its skill.
+
+        A rung without a family of its own, such as the transfer of a known double to
+        another apparatus, still shows what its skill is.
+        """
+        shown = (self.family,) if self.family else ()
+        return tuple(dict.fromkeys([*shown, *(self.skill.families if self.skill else ())]))
+
 
 @dataclass(frozen=True)
 class Policy:
@@ -119,7 +153,8 @@ class Policy:
 class Ladder:
     """A whole ladder with its edition and date.
 
-    `rung` finds by key and raises `UnknownThing` with the nearest keys.
+    `rung` finds by key and raises `UnknownThing` with the nearest keys. Rungs stand
+    in the order of the file, which is the order of every list.
     """
 
     name: str
@@ -137,10 +172,12 @@ class Ladder:
         for rung in self.rungs:
             if rung.key == key:
                 return rung
+        keys = [rung.key for rung in self.rungs]
+        near = get_close_matches(key, keys, n=3, cutoff=0.5) or keys[:5]
         raise UnknownThing(
             f"a rung called {key!r}",
-            "one of " + ", ".join(rung.key for rung in self.rungs),
-            "use one of these keys or add the rung to the ladder file",
+            f"a rung of the ladder {self.edition}, such as {', '.join(near)}",
+            "use a key of the ladder, or add the rung to the ladder file",
         )
 
     @property
