@@ -134,9 +134,14 @@ def in_force() -> sa.ColumnElement[bool]:
 
 
 def digest_of(record: Attempt | Withdrawal) -> str:
-    """A fingerprint of all that a record says, for telling a repeat from a conflict."""
+    """A fingerprint of all that a record says, for telling a repeat from a conflict.
+
+    What was not written down is left out, so that a later Loftbook, which may ask for
+    more, still knows the same record again.
+    """
     said = {field.name: _plain(getattr(record, field.name)) for field in fields(record)}
-    text = json.dumps(said, sort_keys=True, ensure_ascii=True)
+    said = {name: value for name, value in said.items() if value not in (None, "", {})}
+    text = json.dumps(said, sort_keys=True, default=repr)
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 

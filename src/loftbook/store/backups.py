@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import sqlalchemy as sa
+from sqlalchemy.exc import DatabaseError
 
 from loftbook.errors import BookFileError
-from loftbook.store.wrapping import in_our_words
 
 if TYPE_CHECKING:
     from loftbook.store.database import Store
@@ -31,10 +31,7 @@ def copy_of(store: Store, to: Path) -> Path:
         raise BookFileError("A backup cannot take the place of the book itself", todo="name another file")
     draft = to.with_name(f".{to.name}.{uuid4().hex[:8]}")
     try:
-        with in_our_words(store.where), store.engine.connect() as connection:
-            raw = connection.connection.dbapi_connection
-            assert raw is not None
-            raw.execute("VACUUM INTO ?", (str(draft),))
+        store.alone("VACUUM INTO ?", str(draft))
         _sync(draft)
         _check(draft)
         draft.replace(to)
@@ -49,6 +46,8 @@ def _check(draft: Path) -> None:
     try:
         with engine.connect() as connection:
             found = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
+    except DatabaseError as error:
+        found = [str(error.orig)]
     finally:
         engine.dispose()
     if found != ["ok"]:

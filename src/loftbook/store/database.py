@@ -6,7 +6,6 @@ survives a dead battery; writers take the lock at once (BEGIN IMMEDIATE).
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import threading
 from collections.abc import Iterator
@@ -21,7 +20,8 @@ from sqlalchemy.pool import StaticPool
 
 from loftbook.errors import BookFileError
 from loftbook.store import meta
-from loftbook.store.upgrading import bring_up_to_date
+from loftbook.store.looking import look_at
+from loftbook.store.upgrading import NEWEST, bring_up_to_date, step_of
 from loftbook.store.wrapping import in_our_words
 
 #: What `read` and `write` give: one transaction.
@@ -54,7 +54,7 @@ class Store:
 
         Inside another `read` or `write` of the same thread it is that one's connection.
         """
-        with self._transaction("DEFERRED") as connection:
+        with self._transaction("read") as connection:
             yield connection
 
     @contextmanager
@@ -64,7 +64,7 @@ class Store:
         The book's revision goes up by one. A `write` inside a `write` joins it; one
         inside a `read` is refused, since what was read may have changed by then.
         """
-        with self._transaction("IMMEDIATE") as connection:
+        with self._transaction("write") as connection:
             yield connection
 
     def backup(self, to: str | Path) -> Path:
@@ -89,24 +89,40 @@ class Store:
         """Gives the file back."""
         self.engine.dispose()
 
+    def tidy(self) -> None:
+        """Moves everything from the log into the file, so that what was erased is gone from both."""
+        if self.engine.dialect.name == "sqlite":
+            self.alone("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    def alone(self, statement: str, *values: str) -> None:
+        """Runs a statement of SQLite that must stand outside any transaction."""
+        with in_our_words(self.where), _held(self._turn), self.engine.connect() as connection:
+            connection.execution_options(loftbook_kind="alone").exec_driver_sql(statement, values)
+
     @contextmanager
     def _transaction(self, kind: str) -> Iterator[sa.Connection]:
         outer: tuple[sa.Connection, str] | None = getattr(self._here, "now", None)
         if outer is not None:
-            if kind == "IMMEDIATE" and outer[1] != "IMMEDIATE":
+            if kind == "write" and outer[1] != "write":
                 raise RuntimeError("a write inside a read: open the write first")
             yield outer[0]
             return
         with in_our_words(self.where), _held(self._turn), self.engine.connect() as plain:
-            connection = plain.execution_options(loftbook_begin=kind)
+            connection = plain.execution_options(**_options(self.engine, kind))
             with connection.begin():
                 self._here.now = (connection, kind)
                 try:
-                    if kind == "IMMEDIATE":
+                    if kind == "write":
                         meta.bump(connection)
                     yield connection
                 finally:
                     self._here.now = None
+
+
+def _options(engine: sa.Engine, kind: str) -> dict[str, str]:
+    if engine.dialect.name == "sqlite":
+        return {"loftbook_kind": kind}
+    return {"isolation_level": "READ COMMITTED" if kind == "write" else "REPEATABLE READ"}
 
 
 @contextmanager
@@ -137,7 +153,7 @@ def open_book(where: str | Path, *, create: bool = True) -> Store:
         store = Store("in memory", engine, _turn=threading.RLock())
     else:
         path = Path(where).expanduser().absolute()
-        _look_at(path, create=create)
+        look_at(path, mark=MARK, create=create)
         store = Store(str(path), _sqlite_engine(sa.URL.create("sqlite", database=str(path))), path)
     try:
         with in_our_words(store.where):
@@ -168,8 +184,10 @@ def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
 
     @sa.event.listens_for(engine, "begin")
     def _begin(connection: sa.Connection) -> None:
-        kind = connection.get_execution_options().get("loftbook_begin", "DEFERRED")
-        connection.exec_driver_sql(f"BEGIN {kind}")
+        kind = connection.get_execution_options().get("loftbook_kind", "read")
+        connection.exec_driver_sql(f"PRAGMA query_only = {'ON' if kind == 'read' else 'OFF'}")
+        if kind != "alone":
+            connection.exec_driver_sql("BEGIN IMMEDIATE" if kind == "write" else "BEGIN")
 
     return engine
 
@@ -186,51 +204,14 @@ def _on_a_server(url: str) -> Store:
     return Store(address.render_as_string(hide_password=True), engine)
 
 
-def _look_at(path: Path, *, create: bool) -> None:
-    """Refuses what cannot be a book before SQLite touches it."""
-    if not path.parent.is_dir():
-        raise BookFileError(f"The folder {path.parent} does not exist", todo="make it, or name another")
-    if path.is_dir():
-        raise BookFileError(f"{path} is a folder", todo="name a file in it")
-    if not path.exists():
-        if not create:
-            raise BookFileError(
-                f"There is no book at {path}", todo="check the name, or make a new book there"
-            )
-        if not os.access(path.parent, os.W_OK):
-            raise BookFileError(f"The folder {path.parent} may not be written to", todo="name another folder")
-        return
-    if not os.access(path, os.R_OK):
-        raise BookFileError(f"The file {path} may not be read", todo="allow reading and writing it")
-    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
-        raise BookFileError(
-            f"The book {path} can be read but not written",
-            todo="allow writing to it and its folder, or copy it",
-        )
-    head = path.open("rb").read(100)
-    if head and not head.startswith(b"SQLite format 3\x00"):
-        raise BookFileError(
-            f"The file {path} is not a book, or its beginning is damaged",
-            todo="open a file that Loftbook made, or the latest backup",
-        )
-
-
 def _prepare(store: Store) -> None:
     """Brings tables up to date and gives a new book its id."""
-    if store.engine.dialect.name == "sqlite":
-        with store.engine.connect() as connection:
-            mark = connection.exec_driver_sql("PRAGMA application_id").scalar()
-            tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar()
-            if mark != MARK and tables:
-                raise BookFileError(
-                    f"The file {store.where} is a database, but of another program",
-                    todo="open a file that Loftbook made",
-                )
-    with (
-        store.engine.connect().execution_options(loftbook_begin="IMMEDIATE") as connection,
-        connection.begin(),
-    ):
+    lite = store.engine.dialect.name == "sqlite"
+    with store.engine.connect() as connection:
+        if step_of(connection) == NEWEST:
+            return
+    with store.engine.connect().execution_options(loftbook_kind="write") as connection, connection.begin():
         bring_up_to_date(connection, store.where)
-        if store.engine.dialect.name == "sqlite":
+        if lite:
             connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
         meta.name_the_book(connection, uuid4())

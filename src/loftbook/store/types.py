@@ -29,7 +29,7 @@ import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-from loftbook.errors import RangeError, Refused
+from loftbook.errors import BookFileError, RangeError, Refused
 
 _Processor = Callable[[Any], Any]
 _SMALLEST, _LARGEST = -(2**63), 2**63 - 1
@@ -73,7 +73,7 @@ class _Column(TypeDecorator[Any]):
             implementation = self.load_dialect_impl(dialect)
             return implementation.dialect_impl(dialect).result_processor(dialect, coltype)
         made = self.out_of()
-        return None if made is None else lambda value: None if value is None else made(value)
+        return None if made is None else _reading(made, type(self).__name__)
 
     def _native_processor(self, which: str, dialect: sa.Dialect) -> _Processor | None:
         if dialect.name == "sqlite":
@@ -81,6 +81,19 @@ class _Column(TypeDecorator[Any]):
         implementation = self.load_dialect_impl(dialect).dialect_impl(dialect)
         processor: _Processor | None = getattr(implementation, which)(dialect)
         return processor
+
+
+def _reading(made: _Processor, word: str) -> _Processor:
+    def read(value: Any) -> Any:
+        try:
+            return None if value is None else made(value)
+        except (ValueError, KeyError, TypeError) as error:
+            raise BookFileError(
+                f"The book holds {value!r} in a column of the kind {word}, which cannot be read",
+                todo="keep the file as it is, and open the latest backup or a newer Loftbook",
+            ) from error
+
+    return read
 
 
 def _wrong(value: object, expected: str) -> Refused:
@@ -134,7 +147,8 @@ class Utc(_Column):
     native = sa.TIMESTAMP(timezone=True)
 
     def into(self, value: Any) -> str:
-        return f"{self.check(value):%Y-%m-%dT%H:%M:%S.%f}Z"
+        moment: datetime = self.check(value)
+        return moment.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
     def check(self, value: Any) -> datetime:
         if not isinstance(value, datetime) or value.utcoffset() is None:
