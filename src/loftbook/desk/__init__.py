@@ -1,0 +1,23 @@
+"""The join: one plain function for each thing a person asks for.
+
+`web` and `cli` call only this package. A `Desk` holds what a request needs: the
+open book, the ladder and the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from loftbook.ladder.rungs import Ladder
+from loftbook.store.database import Store
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything a request needs, opened once by `desk.opening.open_desk`."""
+
+    store: Store
+    ladder: Ladder
+    clock: Callable[[], datetime]  # UTC

@@ -1,0 +1,5 @@
+"""`python -m loftbook.cli` is `loftbook`."""
+
+from loftbook.cli import main
+
+main()

@@ -1,0 +1,32 @@
+"""All nouns together."""
+
+from __future__ import annotations
+
+import typer
+
+from loftbook.cli.athlete import app as athlete
+from loftbook.cli.book import app as book
+from loftbook.cli.camp import app as camp
+from loftbook.cli.check import check
+from loftbook.cli.demo import demo
+from loftbook.cli.ladder import app as ladder
+from loftbook.cli.printing import app as printing
+from loftbook.cli.serve import serve
+from loftbook.cli.squad import app as squad
+
+app = typer.Typer(
+    help="The camp book: who did what, what changed, the letters. It records and reminds; "
+    "a qualified person decides.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+app.add_typer(squad, name="squad")
+app.add_typer(camp, name="camp")
+app.add_typer(athlete, name="athlete")
+app.add_typer(printing, name="print")
+app.add_typer(ladder, name="ladder")
+app.add_typer(book, name="book")
+app.command("serve")(serve)
+app.command("check")(check)
+app.command("demo")(demo)

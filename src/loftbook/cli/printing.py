@@ -1,0 +1,75 @@
+"""`loftbook print`: letters and camp lists as PDF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from loftbook.cli.camp import Which
+from loftbook.cli.options import Book, LadderFile, write_file
+
+app = typer.Typer(help="Papers as PDF.", no_args_is_help=True)
+To = Annotated[Path, typer.Option("--to", help="The folder to write to")]
+Paper = Annotated[str, typer.Option(help="a4 or letter")]
+
+
+@app.command()
+def letter(
+    name: Annotated[str, typer.Argument(help="Her name or id")],
+    to: To = Path("papers"),
+    which: Which = None,
+    paper: Paper = "a4",
+    book: Book = None,
+    ladder: LadderFile = None,
+) -> None:
+    """The letter to one home coach."""
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import find_athlete, find_camp
+    from loftbook.desk.printing import file_name, letter_pdf
+
+    desk = open_desk(book, ladder_file=ladder)
+    who = find_athlete(desk, name)
+    camp = find_camp(desk, which).id if which else None
+    file = to / file_name("letter", who)
+    write_file(file, letter_pdf(desk, who.id, camp, paper=paper))
+    typer.echo(str(file))
+
+
+@app.command()
+def letters(
+    to: To = Path("papers"),
+    which: Which = None,
+    paper: Paper = "a4",
+    book: Book = None,
+    ladder: LadderFile = None,
+) -> None:
+    """A letter for each child who was at a camp."""
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import find_camp
+    from loftbook.desk.printing import write_letters
+
+    desk = open_desk(book, ladder_file=ladder)
+    files = write_letters(desk, find_camp(desk, which).id, to, paper=paper)
+    typer.echo(f"{len(files)} letters in {to}")
+
+
+@app.command()
+def lists(
+    to: To = Path("papers"),
+    which: Which = None,
+    paper: Paper = "a4",
+    book: Book = None,
+    ladder: LadderFile = None,
+) -> None:
+    """The camp's lists: who did what, patterns, changes, expectations."""
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import find_camp
+    from loftbook.desk.printing import camp_lists_pdf
+
+    desk = open_desk(book, ladder_file=ladder)
+    camp = find_camp(desk, which)
+    file = to / f"camp-lists-{camp.starts}.pdf"
+    write_file(file, camp_lists_pdf(desk, camp.id, paper=paper))
+    typer.echo(str(file))

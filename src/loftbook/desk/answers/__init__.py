@@ -1,0 +1,16 @@
+"""What the squad's, a camp's and an athlete's page show, as values."""
+
+from loftbook.desk.answers.athlete import AthleteAnswer, CampColumn, athlete_answer
+from loftbook.desk.answers.camp import CampAnswer, camp_answer
+from loftbook.desk.answers.squad import SquadAnswer, SquadRow, squad_answer
+
+__all__ = [
+    "AthleteAnswer",
+    "CampAnswer",
+    "CampColumn",
+    "SquadAnswer",
+    "SquadRow",
+    "athlete_answer",
+    "camp_answer",
+    "squad_answer",
+]

@@ -1,0 +1,101 @@
+"""One gymnast: her rungs over the camps, the attempts behind them, her heights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from uuid import UUID
+
+from loftbook.book.attempts import Attempt
+from loftbook.book.people import Athlete, Camp
+from loftbook.desk import Desk
+from loftbook.insight.change import Change, changes
+from loftbook.insight.families import NeverShown, never_shown
+from loftbook.insight.first_ever import FirstTime, first_ever
+from loftbook.insight.history import history_of
+from loftbook.insight.standing import Standing
+from loftbook.insight.twistside import TwistSides, twist_sides
+from loftbook.ladder.rungs import Rung
+from loftbook.store import attempts, camps, people, standings
+
+
+@dataclass(frozen=True)
+class CampColumn:
+    """One camp of hers: where she stood, and the turns behind it by rung.
+
+    `replaced` holds the turns that were corrected or withdrawn; they stay readable.
+    """
+
+    camp: Camp
+    standings: Mapping[str, Standing]
+    attempts: Mapping[str, tuple[Attempt, ...]]
+    replaced: Mapping[str, tuple[Attempt, ...]]
+
+
+@dataclass(frozen=True)
+class AthleteAnswer:
+    """An athlete's page."""
+
+    athlete: Athlete
+    age: float | None
+    columns: tuple[CampColumn, ...]  # oldest first
+    rungs: tuple[Rung, ...]
+    changes: tuple[Change, ...]  # at the latest of these camps
+    since_first: tuple[Change, ...]
+    first_ever: Mapping[str, FirstTime]
+    twist: TwistSides
+    never_shown: tuple[NeverShown, ...]
+    invented: bool
+
+
+def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -> AthleteAnswer:
+    """Everything the book says of one gymnast; with `until` only up to that camp of hers."""
+    with desk.store.read() as connection:
+        athlete = people.athlete(connection, athlete_id)
+        counted = attempts.attempts_of_athlete(connection, athlete_id)
+        ever = attempts.attempts_of_athlete(connection, athlete_id, all=True)
+        hers = standings.standings_of_athletes(connection, [athlete_id])
+        seen_at = camps.camps_of(connection, [athlete_id])[athlete_id]
+    if until is not None:
+        last = [camp.starts for camp in seen_at if camp.id == until]
+        seen_at = tuple(camp for camp in seen_at if last and camp.starts <= last[0])
+        kept = {camp.id for camp in seen_at}
+        hers = tuple(s for s in hers if s.camp in kept)
+    columns = tuple(_column(camp, hers, counted, ever) for camp in seen_at)
+    today = desk.clock().date()
+    history = history_of(seen_at, hers)
+    found = changes(seen_at[-1], desk.ladder, athletes=(athlete,), history=history) if seen_at else None
+    shown = {s.rung for s in hers}
+    return AthleteAnswer(
+        athlete=athlete,
+        age=athlete.age_on(today),
+        columns=columns,
+        rungs=tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown),
+        changes=found.since_previous if found else (),
+        since_first=found.since_first if found else (),
+        first_ever=first_ever(history).get(athlete_id, {}),
+        twist=twist_sides(athlete, desk.ladder),
+        never_shown=never_shown((athlete,), desk.ladder, history=history, on=today),
+        invented=athlete.invented,
+    )
+
+
+def _column(
+    camp: Camp, hers: Iterable[Standing], counted: Iterable[Attempt], ever: Iterable[Attempt]
+) -> CampColumn:
+    here = [a for a in counted if a.camp == camp.id]
+    kept = {a.id for a in here}
+    gone = [a for a in ever if a.camp == camp.id and a.id not in kept]
+    return CampColumn(
+        camp=camp,
+        standings={s.rung: s for s in hers if s.camp == camp.id},
+        attempts=_by_rung(here),
+        replaced=_by_rung(gone),
+    )
+
+
+def _by_rung(rows: Iterable[Attempt]) -> dict[str, tuple[Attempt, ...]]:
+    groups: dict[str, list[Attempt]] = {}
+    for row in rows:
+        groups.setdefault(row.rung, []).append(row)
+    return {rung: tuple(group) for rung, group in groups.items()}

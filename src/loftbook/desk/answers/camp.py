@@ -1,0 +1,80 @@
+"""A camp: who did what, the patterns, what changed, what was to be expected."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from loftbook.book.attempts import Clash, clashes
+from loftbook.book.people import Athlete, Camp
+from loftbook.desk import Desk
+from loftbook.desk.earlier import earlier_pairs
+from loftbook.insight.change import Change, changes
+from loftbook.insight.expectation import Expected, expected
+from loftbook.insight.families import NeverShown, never_shown
+from loftbook.insight.history import camps_before, history_of
+from loftbook.insight.inventory import Inventory, inventory
+from loftbook.insight.pairing import PairCounts, Today, today_counts
+from loftbook.insight.standing import Standing
+from loftbook.insight.twistside import TwistSides, twist_sides
+from loftbook.ladder.rungs import Rung
+from loftbook.store import attempts, camps, people, standings
+
+
+@dataclass(frozen=True)
+class CampAnswer:
+    """A camp's page."""
+
+    camp: Camp
+    previous: Camp | None
+    athletes: Mapping[UUID, Athlete]  # in running order
+    rungs: tuple[Rung, ...]  # test rungs and each other rung that was shown
+    standings: tuple[Standing, ...]  # of this camp
+    inventory: Inventory
+    changes: tuple[Change, ...]  # against the last camp each came to
+    since_first: tuple[Change, ...]
+    expected: tuple[Expected, ...]
+    never_shown: tuple[NeverShown, ...]
+    twist: tuple[TwistSides, ...]  # of those whose skills disagree
+    turns: int
+    clashes: tuple[Clash, ...]
+    invented: bool
+
+
+def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
+    """The whole of one camp, against the camps before it."""
+    with desk.store.read() as connection:
+        camp = camps.camp(connection, camp_id)
+        turns = attempts.attempts_of_camp(connection, camp_id)
+        here = standings.standings_of_camp(connection, camp_id)
+        ids = set(camps.expected(connection, camp_id)) | {s.athlete for s in here}
+        athletes = people.athletes(connection, ids)
+        history = history_of(camps.camps(connection), standings.standings_of_athletes(connection, ids))
+        pairs = earlier_pairs(connection, before=camp)
+    shown = {s.rung for s in here}
+    rungs = tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown)
+    before = camps_before(history, camp_id)
+    found = changes(camp, desk.ladder, athletes=athletes, history=history)
+    return CampAnswer(
+        camp=camp,
+        previous=before[-1] if before else None,
+        athletes={a.id: a for a in athletes},
+        rungs=rungs,
+        standings=here,
+        inventory=inventory(camp, desk.ladder, athletes=athletes, standings=here),
+        changes=found.since_previous,
+        since_first=found.since_first,
+        expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), pairs),
+        never_shown=never_shown(athletes, desk.ladder, history=history, on=camp.ends),
+        twist=tuple(t for t in (twist_sides(a, desk.ladder) for a in athletes) if t.disagree),
+        turns=sum(not a.outcome.is_blank for a in turns),
+        clashes=clashes(turns),
+        invented=camp.invented,
+    )
+
+
+def _expected(
+    rungs: Sequence[Rung], today: Mapping[str, Today], pairs: Mapping[str, PairCounts]
+) -> tuple[Expected, ...]:
+    return tuple(expected(r, today[r.key], pairs=pairs.get(r.key)) for r in rungs if r.key in today)

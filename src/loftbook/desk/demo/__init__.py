@@ -1,0 +1,1 @@
+"""The demonstration camp: invented people, through the same import and entry code."""

@@ -1,0 +1,151 @@
+"""Write an attempt, correct it, withdraw it; and look back only once the new mark is in."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from loftbook.book.attempts import Attempt, Withdrawal
+from loftbook.book.entries import Entry, Refusal, check_entry
+from loftbook.book.identity import uuid7
+from loftbook.book.people import Athlete, Camp
+from loftbook.desk import Desk
+from loftbook.desk.standing import renew_standings
+from loftbook.errors import UnknownThing
+from loftbook.ladder.rungs import Criterion, Rung
+from loftbook.store import attempts, camps, people
+
+
+@dataclass(frozen=True)
+class EntrySheet:
+    """What the page for writing results needs; never anything of an earlier camp."""
+
+    camp: Camp
+    athletes: tuple[Athlete, ...]
+    bibs: Mapping[UUID, str]
+    rungs: tuple[Rung, ...]
+    criteria: tuple[Criterion, ...]
+    entered: Mapping[tuple[UUID, str], tuple[Attempt, ...]]
+
+
+@dataclass(frozen=True)
+class Written:
+    """What became of an entry: "stored", "duplicate", "conflict" or "refused", and why."""
+
+    status: str
+    attempt: Attempt | None
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class EarlierMarks:
+    """The marks of the camp before, or why they are still hidden."""
+
+    shown: bool
+    why: str
+    camp: Camp | None = None
+    attempts: tuple[Attempt, ...] = ()
+
+
+def new_id(desk: Desk) -> UUID:
+    """A fresh number for an entry that is about to be written."""
+    return uuid7(desk.clock(), seed=os.urandom(16))
+
+
+def entry_sheet(desk: Desk, camp_id: UUID) -> EntrySheet:
+    """Who is at the camp, which rungs there are, and what was written today."""
+    with desk.store.read() as connection:
+        camp = camps.camp(connection, camp_id)
+        bibs = camps.expected(connection, camp_id)
+        written = attempts.attempts_of_camp(connection, camp_id)
+        everyone = people.athletes(connection, {*bibs, *(a.athlete for a in written)} if bibs else None)
+    entered: dict[tuple[UUID, str], list[Attempt]] = {}
+    for attempt in written:
+        entered.setdefault((attempt.athlete, attempt.rung), []).append(attempt)
+    return EntrySheet(
+        camp=camp,
+        athletes=everyone,
+        bibs=bibs,
+        rungs=desk.ladder.test_rungs + tuple(rung for rung in desk.ladder.rungs if not rung.tested),
+        criteria=desk.ladder.criteria,
+        entered={key: tuple(rows) for key, rows in entered.items()},
+    )
+
+
+def write_entry(desk: Desk, entry: Entry) -> Written:
+    """Keep one result; the same entry twice is kept once, and nothing is overwritten."""
+    return write_entries(desk, (entry,))[0]
+
+
+def write_entries(desk: Desk, entries: Iterable[Entry]) -> tuple[Written, ...]:
+    """Keep a batch of results; each is answered for itself, in the order they came."""
+    batch = tuple(entries)
+    now = desk.clock()
+    with desk.store.write() as connection:
+        known_camps = {camp.id: camp for camp in camps.camps(connection, {e.camp for e in batch})}
+        known = {a.id: a for a in people.athletes(connection, {e.athlete for e in batch})}
+        checked = [_checked(desk, entry, known_camps, known, now) for entry in batch]
+        good = [row for row in checked if isinstance(row, Attempt)]
+        receipts = {r.id: r for r in attempts.add_attempts(connection, good)}
+        renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in good})
+    return tuple(_answer(row, receipts) for row in checked)
+
+
+def _checked(
+    desk: Desk,
+    entry: Entry,
+    known_camps: Mapping[UUID, Camp],
+    known: Mapping[UUID, Athlete],
+    now: datetime,
+) -> Attempt | Refusal:
+    camp, athlete = known_camps.get(entry.camp), known.get(entry.athlete)
+    if camp is None:
+        return Refusal(entry, "Found no camp of that kind in this book. Make the camp first.")
+    if athlete is None:
+        return Refusal(entry, "Found nobody of that kind in this book. Add the child first.")
+    return check_entry(entry, desk.ladder, camp=camp, athlete=athlete, now=now)
+
+
+def _answer(row: Attempt | Refusal, receipts: Mapping[UUID, attempts.Receipt]) -> Written:
+    if isinstance(row, Refusal):
+        return Written("refused", None, row.why)
+    receipt = receipts[row.id]
+    return Written(receipt.verdict.value, row, receipt.why)
+
+
+def withdraw(
+    desk: Desk, attempt_id: UUID, *, by: str, reason: str = "", at: datetime | None = None
+) -> Withdrawal:
+    """Take an attempt back that was written by mistake; it stays in the book, withdrawn."""
+    when = at or desk.clock()
+    with desk.store.write() as connection:
+        meant = attempts.attempts_by_id(connection, [attempt_id]).get(attempt_id)
+        if meant is None:
+            raise UnknownThing(f"no attempt with the id {attempt_id}", "one of the book's", "reload the page")
+        fact = Withdrawal(id=new_id(desk), attempt=attempt_id, by=by, at=when, reason=reason)
+        attempts.add_withdrawals(connection, [fact])
+        renew_standings(connection, desk.ladder, {(meant.camp, meant.athlete)})
+    return fact
+
+
+def earlier_marks(desk: Desk, camp_id: UUID, athlete_id: UUID, rung: str) -> EarlierMarks:
+    """What was marked at the camp before, only once this camp's mark is in.
+
+    Memory of an earlier performance pulls a new mark towards it, and a warning does
+    not help; so the old mark is not sent at all before.
+    """
+    with desk.store.read() as connection:
+        camp = camps.camp(connection, camp_id)
+        mine = attempts.attempts_of_athlete(connection, athlete_id)
+        rows = [a for a in mine if a.rung == rung]
+        seen_at = camps.camps(connection, {a.camp for a in rows})
+    if not any(a.camp == camp_id for a in rows):
+        return EarlierMarks(shown=False, why="Hidden until this camp’s mark is in.")
+    seen = [c for c in seen_at if c.starts < camp.starts]
+    if not seen:
+        return EarlierMarks(shown=True, why="Nothing was written on this rung before.")
+    last = max(seen, key=lambda c: c.starts)
+    return EarlierMarks(shown=True, why="", camp=last, attempts=tuple(a for a in rows if a.camp == last.id))

@@ -1,0 +1,161 @@
+"""Every list as CSV or XLSX, safe to open in a spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from uuid import UUID
+
+from loftbook.desk import Desk
+from loftbook.desk.answers import CampAnswer, SquadAnswer, camp_answer, squad_answer
+from loftbook.errors import UnknownThing
+from loftbook.insight.standing import State
+from loftbook.reports.spreadsheet import ListTable, Value, as_csv, as_xlsx
+from loftbook.store import attempts
+
+FORMS = ("csv", "xlsx")
+
+
+def in_form(table: ListTable, form: str) -> bytes:
+    """The list as bytes of a CSV or XLSX file."""
+    if form not in FORMS:
+        raise UnknownThing(f"the form {form!r}", "csv or xlsx", "choose one of these")
+    return as_csv(table) if form == "csv" else as_xlsx(table)
+
+
+def all_lists(desk: Desk, camp_id: UUID) -> Mapping[str, ListTable]:
+    """Every list of a camp, with the squad, by name."""
+    answer = camp_answer(desk, camp_id)
+    tables = (
+        squad_list(squad_answer(desk)),
+        attempts_list(desk, answer),
+        inventory_list(answer),
+        patterns_list(answer),
+        changes_list(answer),
+        expected_list(answer),
+    )
+    return {table.name: table for table in tables}
+
+
+def one_list(desk: Desk, name: str, camp_id: UUID) -> ListTable:
+    """The list of that name."""
+    tables = all_lists(desk, camp_id)
+    if name not in tables:
+        raise UnknownThing(f"a list called {name!r}", f"one of {', '.join(tables)}", "choose one of these")
+    return tables[name]
+
+
+def squad_list(answer: SquadAnswer) -> ListTable:
+    """The squad with each gymnast's latest standing on the test rungs."""
+    rows: list[tuple[Value, ...]] = []
+    for row in answer.athletes:
+        height = row.athlete.height
+        states = [row.standings[r.key].state.words if r.key in row.standings else "" for r in answer.rungs]
+        rows.append(
+            (
+                row.athlete.name.given,
+                row.athlete.name.family,
+                row.athlete.born,
+                row.club,
+                height.metres if height else None,
+                row.last_camp.name if row.last_camp else "",
+                row.last_camp.starts if row.last_camp else None,
+                *states,
+                ", ".join(row.missing),
+            )
+        )
+    columns = ("given name", "family name", "born", "club", "height (m)", "last camp", "last camp starts")
+    return ListTable("squad", (*columns, *(r.name for r in answer.rungs), "missing"), tuple(rows))
+
+
+def attempts_list(desk: Desk, answer: CampAnswer) -> ListTable:
+    """Each turn in force at a camp, as it was written."""
+    with desk.store.read() as connection:
+        turns = attempts.attempts_of_camp(connection, answer.camp.id)
+    criteria = [criterion.key for criterion in desk.ladder.criteria]
+    rows = tuple(
+        (
+            _name(answer, a.athlete),
+            a.rung,
+            a.outcome.words,
+            a.help.words if a.help else "",
+            a.take_off.words if a.take_off else "",
+            a.landing.words if a.landing else "",
+            a.rotation.value if a.rotation else "",
+            *(a.marks.get(key) for key in criteria),
+            a.note,
+            a.rater,
+            a.at,
+            a.edition,
+            a.source,
+        )
+        for a in turns
+    )
+    columns = ("gymnast", "rung", "outcome", "help", "take-off", "landing", "rotation")
+    return ListTable(
+        "attempts", (*columns, *criteria, "note", "rater", "time (UTC)", "edition", "source"), rows
+    )
+
+
+def inventory_list(answer: CampAnswer) -> ListTable:
+    """Where everybody stood on each rung at a camp."""
+    rows = tuple(
+        (
+            _name(answer, s.athlete),
+            _club(answer, s.athlete),
+            s.rung,
+            s.state.words,
+            s.help.words if s.help else "",
+            s.turns,
+            s.done,
+            s.why_not_alone if s.state is State.HELPED else "",
+            ", ".join(s.raters),
+        )
+        for s in sorted(answer.standings, key=lambda s: (s.rung, _name(answer, s.athlete)))
+    )
+    columns = (
+        "gymnast",
+        "club",
+        "rung",
+        "where she stood",
+        "help",
+        "turns",
+        "met the standard",
+        "why",
+        "seen by",
+    )
+    return ListTable("inventory", columns, rows)
+
+
+def patterns_list(answer: CampAnswer) -> ListTable:
+    """The patterns over the test rungs, with who shows each."""
+    rows = tuple(
+        (p.text, len(p.athletes), "yes" if p.reversal else "", "; ".join(_names(answer, p.athletes)))
+        for p in answer.inventory.patterns
+    )
+    return ListTable("patterns", ("pattern", "how many", "reversal", "who"), rows)
+
+
+def changes_list(answer: CampAnswer) -> ListTable:
+    """What changed for each gymnast on each rung, and why."""
+    rows = tuple((_name(answer, c.athlete), c.rung, c.kind.value, c.why) for c in answer.changes)
+    return ListTable("changes", ("gymnast", "rung", "change", "why"), rows)
+
+
+def expected_list(answer: CampAnswer) -> ListTable:
+    """How many were to be expected on each rung, and how many were seen."""
+    rows = tuple((e.rung, e.people, e.mean, e.low, e.high, e.seen, e.sentence) for e in answer.expected)
+    columns = ("rung", "people", "expected", "low (95 %)", "high (95 %)", "seen", "in words")
+    return ListTable("expected", columns, rows)
+
+
+def _name(answer: CampAnswer, athlete: UUID) -> str:
+    return answer.athletes[athlete].name.full
+
+
+def _names(answer: CampAnswer, athletes: Iterable[UUID]) -> list[str]:
+    return [_name(answer, who) for who in athletes]
+
+
+def _club(answer: CampAnswer, athlete: UUID) -> str:
+    stay = answer.athletes[athlete].club_on(answer.camp.starts)
+    return stay.club if stay else ""

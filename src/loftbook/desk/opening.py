@@ -1,0 +1,71 @@
+"""The only place where a Desk is put together: which book, which ladder, which clock."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import platformdirs
+
+from loftbook.desk import Desk
+from loftbook.errors import LadderError
+from loftbook.ladder.reading import read_ladder
+from loftbook.ladder.rungs import Ladder
+from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.store.database import open_book
+
+
+def utc_now() -> datetime:
+    """The time now, in UTC."""
+    return datetime.now(UTC)
+
+
+def default_book() -> Path:
+    """Where the book lies unless `--book` or LOFTBOOK_BOOK names another file."""
+    named = os.environ.get("LOFTBOOK_BOOK")
+    return Path(named) if named else Path(platformdirs.user_data_dir("loftbook")) / "camp.book"
+
+
+def open_desk(
+    book: str | Path | None = None,
+    *,
+    clock: Callable[[], datetime] = utc_now,
+    ladder_file: Path | None = None,
+) -> Desk:
+    """The desk for a book file, which is made if it is not there yet.
+
+    `ladder_file` names the coach's own ladder; without it the shipped one is used.
+    Raises BookFileError or LadderError with a sentence.
+    """
+    target = Path(book) if book is not None and book != ":memory:" else book
+    if target is None:
+        target = default_book()
+        target.parent.mkdir(parents=True, exist_ok=True)
+    return Desk(store=open_book(target), ladder=open_ladder(ladder_file), clock=clock)
+
+
+def open_ladder(file: Path | None = None) -> Ladder:
+    """The coach's own ladder file, or the shipped ladder."""
+    if file is None:
+        return shipped_ladder()
+    try:
+        return read_ladder(file.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise LadderError(
+            f"no ladder file that can be read at {file} ({error.strerror})",
+            "a TOML file",
+            "write one with `loftbook ladder copy FILE` and edit it",
+        ) from error
+    except UnicodeDecodeError as error:
+        raise LadderError(
+            f"a ladder file {file} that is not UTF-8 text",
+            "UTF-8",
+            "save it again as UTF-8 in your editor",
+        ) from error
+
+
+def shipped_ladder_text() -> str:
+    """The shipped ladder's file, for copying and editing."""
+    return shipped_text()

@@ -1,0 +1,130 @@
+"""Find a child or a camp by what a coach would type; make a camp."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from dataclasses import replace
+from datetime import date
+from uuid import UUID
+
+from rapidfuzz import fuzz, process
+
+from loftbook.book.identity import uuid7
+from loftbook.book.people import Athlete, Camp
+from loftbook.desk import Desk
+from loftbook.errors import AmbiguousThing, Refused, UnknownThing
+from loftbook.ladder.scales import Landing, TakeOff
+from loftbook.store import camps, people
+
+
+def all_athletes(desk: Desk) -> tuple[Athlete, ...]:
+    """Everyone in the book, in running order."""
+    with desk.store.read() as connection:
+        return people.athletes(connection)
+
+
+def athlete(desk: Desk, athlete_id: UUID) -> Athlete:
+    """The child of that id."""
+    with desk.store.read() as connection:
+        return people.athlete(connection, athlete_id)
+
+
+def find_athlete(desk: Desk, text: str) -> Athlete:
+    """The one child that a coach means by a name, either order, or by her id.
+
+    Raises UnknownThing with the nearest names, AmbiguousThing with all that fit.
+    """
+    everyone = all_athletes(desk)
+    wanted = _plain(text)
+    exact = [a for a in everyone if wanted in _spoken(a) or text.strip() == str(a.id)]
+    found = exact or [a for a in everyone if wanted and all(w in _plain(a.name.full) for w in wanted.split())]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = "; ".join(f"{a.name.full}, {a.club.club if a.club else 'no club'}, {a.id}" for a in found)
+        raise AmbiguousThing(
+            f"{len(found)} people for {text!r}: {names}", "one", "give the full name or the id"
+        )
+    near = [
+        name
+        for name, *_ in process.extract(text, [a.name.full for a in everyone], limit=3, scorer=fuzz.WRatio)
+    ]
+    hint = f"did you mean {', '.join(near)}?" if near else "import a roster first"
+    raise UnknownThing(f"nobody called {text!r} in this book", "a name in the squad list", hint)
+
+
+def all_camps(desk: Desk) -> tuple[Camp, ...]:
+    """All camps, newest first."""
+    with desk.store.read() as connection:
+        return tuple(reversed(camps.camps(connection)))
+
+
+def find_camp(desk: Desk, text: str | None = None) -> Camp:
+    """The camp that a coach means by its name, a day of it, or its id; the latest for None."""
+    every = all_camps(desk)
+    if not every:
+        raise UnknownThing(
+            "no camp in this book", "one", "import a camp list with `loftbook camp import FILE`"
+        )
+    if text is None:
+        return every[0]
+    wanted = _plain(text)
+    found = [c for c in every if text == str(c.id) or wanted == _plain(f"{c.name} {c.starts}")]
+    found = found or [
+        c for c in every if wanted in _plain(f"{c.name} {c.starts} {c.place}") or _inside(c, text)
+    ]
+    if len(found) == 1:
+        return found[0]
+    names = "; ".join(f"{c.name} {c.starts}" for c in found or every)
+    if found:
+        raise AmbiguousThing(f"{len(found)} camps for {text!r}: {names}", "one", "give its first day")
+    raise UnknownThing(f"no camp {text!r}", f"one of {names}", "give its name or its first day")
+
+
+def make_camp(desk: Desk, camp: Camp) -> Camp:
+    """Puts a camp into the book; an id of all zeros is replaced by a new one.
+
+    Raises Refused for an end before the start, surfaces that nobody knows, or a camp
+    without a name.
+    """
+    if not camp.name.strip():
+        raise Refused("a camp without a name", "a name", "call it by season and hall")
+    for what, given, known in (
+        ("take-off", camp.take_off, [t.value for t in TakeOff]),
+        ("landing", camp.landing, [m.value for m in Landing]),
+    ):
+        if given not in known:
+            raise Refused(f"the {what} {given!r}", f"one of {', '.join(known)}", "choose one of these")
+    if camp.ends < camp.starts or (camp.ends - camp.starts).days > 60:
+        raise Refused(
+            f"a camp from {camp.starts} to {camp.ends}",
+            "an end on or up to 60 days after the start",
+            "check both days",
+        )
+    made = replace(
+        camp,
+        id=camp.id if camp.id.int else uuid7(desk.clock(), seed=os.urandom(16)),
+        edition=camp.edition or desk.ladder.edition,
+        recorded=camp.recorded or desk.clock(),
+    )
+    with desk.store.write() as connection:
+        camps.add_camp(connection, made)
+    return made
+
+
+def _inside(camp: Camp, text: str) -> bool:
+    try:
+        return camp.contains(date.fromisoformat(text.strip()))
+    except ValueError:
+        return False
+
+
+def _spoken(athlete: Athlete) -> set[str]:
+    names = athlete.names
+    return {_plain(f"{n.given} {n.family}") for n in names} | {_plain(f"{n.family} {n.given}") for n in names}
+
+
+def _plain(text: str) -> str:
+    bare = unicodedata.normalize("NFKD", text.casefold())
+    return " ".join("".join(c if c.isalnum() else " " for c in bare if not unicodedata.combining(c)).split())

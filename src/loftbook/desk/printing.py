@@ -1,0 +1,104 @@
+"""The papers: letters to the home coaches and the camp's lists, as pages and as PDF."""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+from uuid import UUID
+
+from loftbook.book.people import Athlete
+from loftbook.desk import Desk
+from loftbook.desk.answers import CampAnswer, athlete_answer, camp_answer
+from loftbook.desk.people import all_athletes
+from loftbook.errors import UnknownThing
+from loftbook.insight.priorities import priorities
+from loftbook.reports.charts.history import CampResults
+from loftbook.reports.page import Page
+from loftbook.reports.pdf import write_pdf, write_pdfs
+from loftbook.reports.sheets.camp_lists.compose import CampListFacts
+from loftbook.reports.sheets.camp_lists.compose import compose as compose_lists
+from loftbook.reports.sheets.letter.compose import LetterFacts
+from loftbook.reports.sheets.letter.compose import compose as compose_letter
+
+
+def letter(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> Page:
+    """The letter to her home coach about one camp, the latest she came to by default."""
+    answer = athlete_answer(desk, athlete_id, until=camp_id)
+    columns = answer.columns
+    if not columns:
+        raise UnknownThing(
+            f"nothing written about {answer.athlete.name.full} at that camp",
+            "at least one result",
+            "write her results first, or choose a camp she came to",
+        )
+    now = columns[-1]
+    turns = tuple(a for rows in now.attempts.values() for a in rows)
+    standings = tuple(now.standings.values())
+    return compose_letter(
+        LetterFacts(
+            athlete=answer.athlete,
+            ladder=desk.ladder,
+            results=tuple(CampResults(c.camp, tuple(c.standings.values())) for c in columns),
+            attempts=turns,
+            changes=answer.changes,
+            priorities=priorities(desk.ladder, standings, turns),
+            written=desk.clock().date(),
+            sender=", ".join(now.camp.raters),
+        )
+    )
+
+
+def letter_pdf(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None, *, paper: str = "a4") -> bytes:
+    """The same letter as PDF."""
+    return write_pdf(letter(desk, athlete_id, camp_id), paper, made=desk.clock())
+
+
+def letters_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> dict[UUID, bytes]:
+    """A letter for each child of a camp about whom something was written that is not absence."""
+    answer = camp_answer(desk, camp_id)
+    here = {s.athlete for s in answer.standings if s.state.value != "absent"}
+    wanted = [who for who in answer.athletes if who in here]
+    pages = [letter(desk, who, camp_id) for who in wanted]
+    return dict(zip(wanted, write_pdfs(pages, paper, made=desk.clock()), strict=True))
+
+
+def camp_lists(desk: Desk, camp_id: UUID) -> Page:
+    """The camp's lists as a page: who did what, patterns, changes, expectations."""
+    return compose_lists(_list_facts(desk, camp_answer(desk, camp_id)))
+
+
+def camp_lists_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> bytes:
+    """The same lists as PDF."""
+    return write_pdf(camp_lists(desk, camp_id), paper, made=desk.clock())
+
+
+def _list_facts(desk: Desk, answer: CampAnswer) -> CampListFacts:
+    return CampListFacts(
+        camp=answer.camp,
+        ladder=desk.ladder,
+        athletes=tuple(answer.athletes.values()),
+        standings=answer.standings,
+        inventory=answer.inventory,
+        changes=answer.changes,
+        expected=answer.expected,
+        printed=desk.clock().date(),
+    )
+
+
+def file_name(kind: str, athlete: Athlete) -> str:
+    """A file name that every system can hold, with the start of her id against two of one name."""
+    plain = unicodedata.normalize("NFKD", athlete.name.full).encode("ascii", "ignore").decode()
+    words = "-".join("".join(c if c.isalnum() else " " for c in plain).split()).lower()
+    return f"{kind}-{words or 'gymnast'}-{str(athlete.id)[-6:]}.pdf"
+
+
+def write_letters(desk: Desk, camp_id: UUID, folder: Path, *, paper: str = "a4") -> tuple[Path, ...]:
+    """Writes a letter for each child of a camp into a folder; returns the files."""
+    folder.mkdir(parents=True, exist_ok=True)
+    known = {a.id: a for a in all_athletes(desk)}
+    files = []
+    for who, data in letters_pdf(desk, camp_id, paper=paper).items():
+        file = folder / file_name("letter", known[who])
+        file.write_bytes(data)
+        files.append(file)
+    return tuple(files)

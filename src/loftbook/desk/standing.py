@@ -1,0 +1,33 @@
+"""Keep the standings, which are findings, true to the attempts, which are facts."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from uuid import UUID
+
+from loftbook.desk import Desk
+from loftbook.insight.standing import camp_standings
+from loftbook.ladder.rungs import Ladder
+from loftbook.store import attempts, standings
+from loftbook.store.database import Connection
+
+
+def renew_standings(connection: Connection, ladder: Ladder, touched: Iterable[tuple[UUID, UUID]]) -> None:
+    """Works out anew where these (camp, child) pairs stand, from the attempts in force."""
+    by_camp: dict[UUID, set[UUID]] = {}
+    for camp, child in touched:
+        by_camp.setdefault(camp, set()).add(child)
+    for camp, children in by_camp.items():
+        _renew(connection, ladder, camp, children)
+
+
+def remake_all(desk: Desk) -> int:
+    """Throws all standings away and makes them again from the facts; returns how many."""
+    with desk.store.write() as connection:
+        return standings.rebuild_standings(connection, lambda rows: camp_standings(rows, desk.ladder))
+
+
+def _renew(connection: Connection, ladder: Ladder, camp: UUID, children: Collection[UUID] | None) -> int:
+    made = camp_standings(attempts.attempts_of_camp(connection, camp, children), ladder)
+    standings.replace_standings(connection, camp, children, made)
+    return len(made)
