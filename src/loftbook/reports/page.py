@@ -45,9 +45,10 @@ class Paragraph:
 
 @dataclass(frozen=True)
 class KeyValue:
-    """A short list of names and what belongs to each."""
+    """A short list of names and what belongs to each; `small` sets it as an aside."""
 
     pairs: tuple[tuple[str, Text], ...]
+    small: bool = False
 
 
 @dataclass(frozen=True)
@@ -68,11 +69,12 @@ class Figure:
 
 @dataclass(frozen=True)
 class Note:
-    """Something set apart; a caution is framed and says that it is one."""
+    """Something set apart, with its points under it; a caution is framed and says that it is one."""
 
     text: Text
     title: str = ""
     caution: bool = False
+    points: tuple[Text, ...] = ()
 
 
 @dataclass(frozen=True)

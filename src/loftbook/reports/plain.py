@@ -52,7 +52,7 @@ def _block(block: Block) -> Plain:
             return {"kind": "paragraph", "text": _spans(block.text), "quiet": block.quiet}
         case KeyValue():
             pairs = [{"key": clean(key), "value": _spans(value)} for key, value in block.pairs]
-            return {"kind": "keyvalue", "pairs": pairs}
+            return {"kind": "keyvalue", "pairs": pairs, "small": block.small}
         case Bullets():
             items = [_spans(item) for item in block.items]
             return {"kind": "bullets", "items": items, "numbered": block.numbered}
@@ -60,7 +60,8 @@ def _block(block: Block) -> Plain:
             return _figure(block)
         case Note():
             told = _texts(title=block.title, caution=block.caution)
-            return {"kind": "note", "text": _spans(block.text)} | told
+            points = [_spans(point) for point in block.points]
+            return {"kind": "note", "text": _spans(block.text), "points": points} | told
         case WriteIn():
             return {"kind": "writein"} | _texts(label=block.label, hint=block.hint)
         case Together():

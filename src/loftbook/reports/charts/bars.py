@@ -86,7 +86,7 @@ def share_bars(inventory: Inventory, ladder: Ladder, *, width: float = 680) -> D
     """On each rung how many did it alone, among those who showed it, with the 95 % interval of that share."""
     rows = [
         IntervalRow(
-            label=ladder.rung(one.rung).name,
+            label=ladder.rung(one.rung).short,
             seen=len(one.alone),
             low=one.share.low * one.shown,
             high=one.share.high * one.shown,

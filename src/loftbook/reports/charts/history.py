@@ -89,7 +89,7 @@ def _rows(ladder: Ladder, results: Sequence[CampResults], keys: Sequence[str] | 
 
 
 def _grid(rows: Sequence[Rung], camps: int, width: float) -> _Grid:
-    widest = max((text_width(rung.name, 13) for rung in rows), default=60) + 12
+    widest = max((text_width(rung.short, 13) for rung in rows), default=60) + 12
     names = min(max(widest, 60), width * 0.34)
     return _Grid(names, min((width - names) / max(camps, 1), 170), width)
 
@@ -124,7 +124,7 @@ def _row(rung: Rung, results: Sequence[CampResults], grid: _Grid, top: float) ->
     base = top + _ROW * 0.68
     parts = [
         element("line", x1=0, y1=top, x2=grid.width, y2=top, stroke=HAIR, stroke_width=0.75),
-        words(shortened(rung.name, 13, grid.names - 8), 0, base, font_size=13),
+        words(shortened(rung.short, 13, grid.names - 8), 0, base, font_size=13),
     ]
     for index, result in enumerate(results):
         standing = standing_on(result, rung)
@@ -135,7 +135,7 @@ def _row(rung: Rung, results: Sequence[CampResults], grid: _Grid, top: float) ->
 
 def _place(standing: Standing, rung: Rung, result: CampResults, grid: _Grid, place: tuple[int, float]) -> str:
     index, base = place
-    title = f"{rung.name}, {result.camp.name}: {said(standing)}"
+    title = f"{rung.short}, {result.camp.name}: {said(standing)}"
     size = min(_MARK, grid.column - 3)
     if not grid.spoken:
         return grouped(mark_strokes(standing.state, x=grid.middle(index), y=base, size=size), title=title)
@@ -197,5 +197,5 @@ def _told(name: str, rows: Sequence[Rung], results: Sequence[CampResults]) -> st
             for result in results
             if (standing := standing_on(result, rung))
         ]
-        lines.append(f"{rung.name}: {'; '.join(told) or 'nothing written'}.")
+        lines.append(f"{rung.short}: {'; '.join(told) or 'nothing written'}.")
     return " ".join(lines)

@@ -1,0 +1,240 @@
+"""The letter to the home coach: what was seen, what changed, what to work on, who decides.
+
+It speaks of one child alone. Nothing in it compares or ranks, nothing says that she
+is ready for anything, and a copy goes to her parent or guardian.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from loftbook.book.attempts import Attempt
+from loftbook.book.people import Athlete, Camp
+from loftbook.insight.change import Change, ChangeKind
+from loftbook.insight.inventory import helped_words
+from loftbook.insight.priorities import Priorities, Priority
+from loftbook.insight.standing import Standing, State
+from loftbook.ladder.rungs import Drill, Ladder
+from loftbook.ladder.scales import Outcome
+from loftbook.reports.charts.history import CampResults, rung_history
+from loftbook.reports.dates import day, days
+from loftbook.reports.page import (
+    Block,
+    Bullets,
+    Figure,
+    Heading,
+    KeyValue,
+    Note,
+    Page,
+    Paragraph,
+    Span,
+    Together,
+    WriteIn,
+)
+from loftbook.reports.sheets.wording import edition_words, place_words, rung_name, sentence, surfaces
+from loftbook.reports.table import Cell, Column, Table
+
+_AWAY = (State.ABSENT, State.NO_RECORD)
+
+
+@dataclass(frozen=True)
+class NextCamp:
+    """When the next camp is, if that is known, and anything else to say of it, as whole sentences."""
+
+    starts: date | None = None
+    ends: date | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class LetterFacts:
+    """All that one letter tells.
+
+    `results` are her camps, oldest first, the last one being this camp; `attempts`
+    (in force) and `changes` are hers at this camp.
+    """
+
+    athlete: Athlete
+    ladder: Ladder
+    results: tuple[CampResults, ...]
+    attempts: tuple[Attempt, ...]
+    changes: tuple[Change, ...]
+    priorities: Priorities
+    written: date
+    sender: str = ""
+    next_camp: NextCamp | None = None
+
+    @property
+    def camp(self) -> Camp:
+        """The camp that the letter is about."""
+        return self.results[-1].camp
+
+    @property
+    def seen(self) -> tuple[Standing, ...]:
+        """Her standings at this camp, in ladder order; nothing written is left out."""
+        order = {rung.key: place for place, rung in enumerate(self.ladder.rungs)}
+        written = [s for s in self.results[-1].standings if s.state is not State.NO_RECORD]
+        return tuple(sorted(written, key=lambda s: (order.get(s.rung, len(order)), s.rung)))
+
+
+def compose(facts: LetterFacts) -> Page:
+    """The whole letter as a page."""
+    there = any(one.state not in _AWAY for one in facts.seen)
+    blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
+    blocks += [*_seen(facts), *_changed(facts)] if there else []
+    blocks += [*_work(facts), *_next_camp(facts), *_closing(facts)]
+    return Page(
+        title=facts.athlete.name.full,
+        blocks=tuple(blocks),
+        kicker="Letter to the home coach",
+        subtitle=f"{facts.camp.name}, {days(facts.camp.starts, facts.camp.ends)}",
+        footer=edition_words(facts.ladder),
+        author=facts.sender,
+        invented=facts.athlete.invented or facts.camp.invented,
+    )
+
+
+def _given(facts: LetterFacts) -> str:
+    return facts.athlete.name.given or facts.athlete.name.full
+
+
+def _addresses(facts: LetterFacts) -> KeyValue:
+    club = facts.athlete.club
+    to = ", ".join(part for part in (club.coach_name, club.club) if part) if club else ""
+    pairs = [("To", to or "the home coach"), ("Copy to", f"parent or guardian of {_given(facts)}")]
+    when = ", ".join(part for part in (facts.sender, day(facts.written)) if part)
+    return KeyValue((*pairs, ("From" if facts.sender else "Written", when)))
+
+
+def _opening(facts: LetterFacts, *, there: bool) -> str:
+    name, camp = _given(facts), facts.camp
+    if not there:
+        return f"{name} was not at {camp.name}. Nothing was seen, so nothing is said of it here."
+    first = f"{name} was with us at {camp.name}{place_words(camp)}."
+    return (
+        f"{first} This is what we saw, what has changed, and what we propose to work on until the next camp."
+    )
+
+
+def _seen(facts: LetterFacts) -> Iterator[Block]:
+    columns = (
+        Column("Rung", share=1.5),
+        Column("What was seen", share=1.5),
+        Column("From, onto", share=1.6),
+        Column("Done, of turns", "number", share=0),
+        Column("Marked by", share=1.0),
+    )
+    yield Heading("What was seen")
+    caption = (
+        "Alone means by the standard of the camp: with nobody in, from and onto what the ladder asks for."
+    )
+    yield Table(columns, tuple(_seen_row(facts, one) for one in facts.seen), caption)
+
+
+def _seen_row(facts: LetterFacts, one: Standing) -> tuple[Cell, ...]:
+    shown = not one.state.is_blank
+    return (
+        Cell(rung_name(facts.ladder, one.rung)),
+        Cell(one.state.words, mark=one.state, under=_how(one)),
+        Cell(surfaces(one) if shown else ""),
+        Cell(_how_often(facts, one) if shown else ""),
+        Cell(", ".join(one.raters)),
+    )
+
+
+def _how(one: Standing) -> str:
+    return (
+        helped_words(one)
+        if one.state is State.HELPED
+        else one.why_not_alone
+        if not one.state.is_blank
+        else ""
+    )
+
+
+def _how_often(facts: LetterFacts, one: Standing) -> str:
+    turns = [a for a in facts.attempts if a.rung == one.rung and not a.outcome.is_blank]
+    done = sum(a.outcome is Outcome.DID_IT for a in turns)
+    return f"{done} of {len(turns)}" if turns else f"{one.done} of {one.turns}"
+
+
+def _changed(facts: LetterFacts) -> Iterator[Block]:
+    told = [one for one in facts.changes if one.now.state is not State.NO_RECORD]
+    if not told:
+        return
+    yield Heading("What changed", aside="worked out from the book, in the second ink")
+    if all(one.kind is ChangeKind.FIRST_CAMP for one in told):
+        yield Paragraph("This was the first camp in this book, so there is nothing to compare with.")
+    else:
+        yield Bullets(tuple(_change(facts, one) for one in told))
+    if len(facts.results) > 1:
+        name = facts.athlete.name.full
+        yield Figure(
+            rung_history(name, facts.ladder, facts.results),
+        )
+
+
+def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
+    beside = f" To bear in mind: {'; '.join(one.caveats)}." if one.caveats else ""
+    return (
+        Span(f"{rung_name(facts.ladder, one.rung, short=True)}: ", strong=True),
+        Span(one.kind.value, finding=True, strong=True),
+        Span(f". {sentence(one.why)}.{beside}"),
+    )
+
+
+def _work(facts: LetterFacts) -> Iterator[Block]:
+    found = facts.priorities
+    yield Heading("To work on until the next camp")
+    yield Paragraph(found.basis, quiet=True)
+    if found.items and facts.ladder.cautions:
+        yield Note("", title="Cautions first", caution=True, points=facts.ladder.cautions)
+    for place, priority in enumerate(found.items, 1):
+        yield from _priority(place, priority)
+    if found.set_aside:
+        yield Bullets(found.set_aside)
+
+
+def _priority(place: int, priority: Priority) -> Iterator[Block]:
+    head = (Heading(f"{place}. {priority.title}", level=3), Paragraph(priority.reason))
+    first, *rest = priority.drills or (None,)
+    yield Together((*head, *_drill(first))) if first else Together(head)
+    for drill in rest:
+        if drill:
+            yield Together(tuple(_drill(drill)))
+
+
+def _drill(drill: Drill) -> Iterator[Block]:
+    yield Paragraph((Span(f"{drill.name}. ", strong=True), Span(drill.how)))
+    told = (
+        ("On", drill.surface),
+        ("Help", drill.help),
+        ("How much", drill.dose),
+        ("Stop rule", drill.stop),
+        ("Please send", drill.evidence),
+    )
+    yield KeyValue(tuple((key, sentence(words)) for key, words in told if words), small=True)
+
+
+def _next_camp(facts: LetterFacts) -> Iterator[Block]:
+    camp = facts.next_camp
+    tests = ", ".join(rung.short for rung in facts.ladder.test_rungs)
+    asked = f"Everyone will be asked for the same again: {tests}." if tests else ""
+    if camp is None or camp.starts is None:
+        when = "The day of the next camp is not fixed yet."
+    else:
+        when = f"{days(camp.starts, camp.ends or camp.starts)}."
+    words = camp.words if camp else ""
+    text = " ".join(part for part in (when, words, asked) if part)
+    yield Together((Heading("The next camp"), Paragraph(text)))
+
+
+def _closing(facts: LetterFacts) -> Iterator[Block]:
+    hint = "Name and day. This letter proposes; what of it is taken on, changed or left, a qualified person decides."
+    copy = (
+        f"A copy of this letter goes to a parent or guardian of {_given(facts)}. It speaks of {_given(facts)} alone; "
+        "no child is compared with another."
+    )
+    yield Together((WriteIn("Decided by", hint), Paragraph(copy, quiet=True)))
