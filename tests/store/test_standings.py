@@ -10,6 +10,8 @@ import pytest
 from tests.store import cast
 
 from loftbook.errors import Refused
+from loftbook.insight.history import history_of
+from loftbook.insight.pairing import Before, PairCounts, pair_counts
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
 from loftbook.store import attempts, camps, people, standings
@@ -102,7 +104,7 @@ def test_pairs_of_a_small_book_counted_by_hand(book):
     """A: tried, absent, alone. B: alone, nothing, alone in pike at the third camp.
 
     Pairs are (camp 1, camp 3) for both. At camp 3 tuck and pike were tested, so each
-    rung has two pairs. Counted by hand.
+    rung has two pairs; camp 1 is the first of both, with tuck. Counted by hand.
     """
     with book.write() as connection:
         put(connection, (1, 1, TUCK, TRIED), (1, 2, TUCK, ALONE), (2, 1, TUCK, ABSENT))
@@ -113,13 +115,14 @@ def test_pairs_of_a_small_book_counted_by_hand(book):
             (PIKE, NOTHING, ALONE): 1,
             (PIKE, NOTHING, NOTHING): 1,
         }
+        first, tried, other = Before.FIRST_CAMP, Before.TRIED, Before.NOT_SHOWN
         assert standings.pair_counts(connection) == {
-            (TUCK, TRIED): (1, 0),
-            (TUCK, ALONE): (0, 1),
-            (PIKE, NOTHING): (1, 1),
+            TUCK: PairCounts(TUCK, {first: (1, 2), tried: (1, 1)}, camps=2),
+            PIKE: PairCounts(PIKE, {other: (1, 1)}, camps=1),
         }
-        assert standings.pair_counts(connection, before=cast.camp(3)) == {}
-        assert standings.pair_counts(connection, before=cast.camp(4)) == standings.pair_counts(connection)
+        only = {TUCK: PairCounts(TUCK, {first: (1, 2)}, camps=1)}
+        assert standings.pair_counts(connection, before=cast.camp(3)) == only
+        assert standings.pair_counts(connection, before=cast.camp(1)) == {}
 
 
 def counted_slowly(found, order, before=None):
@@ -141,6 +144,7 @@ def counted_slowly(found, order, before=None):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_pairs_stay_true_through_any_order_of_changes(book, seed):
+    """Second methods: the definition in plain Python above, and `insight.pairing` for the groups."""
     chance = Random(seed)
     order = [cast.camp(number).id for number in range(1, 6)]
     with book.write() as connection:
@@ -157,6 +161,10 @@ def test_pairs_stay_true_through_any_order_of_changes(book, seed):
         assert standings.transitions(connection) == counted_slowly(found, order)
         middle = standings.transitions(connection, before=cast.camp(4))
         assert middle == counted_slowly(found, order, before=cast.camp(4).id)
+        history = history_of(camps.camps(connection), found)
+        for number in (1, 3, 5):
+            slow = pair_counts(history, before=cast.camp(number).id)
+            assert standings.pair_counts(connection, before=cast.camp(number)) == slow
 
 
 def test_pairs_follow_when_a_camp_moves_to_another_day(book):

@@ -246,10 +246,10 @@ visit = _table(
     rowid=False,
 )
 camp_pair = _table(
-    "camp_pair",  # at this camp: how many went from which state, at their camp before, to which
+    "camp_pair",  # at this camp: how many came from which state, at their camp before, to which
     _of("camp", "camp", key=True),
     Column("rung", Words, primary_key=True),
-    Column("before", Key(State), primary_key=True),
+    Column("before", Words, primary_key=True),  # a state, or "first_camp"
     Column("now", Key(State), primary_key=True),
     Column("athletes", Int, nullable=False),
     rowid=False,
