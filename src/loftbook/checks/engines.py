@@ -1,0 +1,141 @@
+"""The same body in other people's engines: the bridge that the checks of mechanics cross.
+
+Every turn of ours becomes a hinge of theirs, in the same order; masses, centres and inertias are handed over as they
+are, for a body of one kilogram without gravity.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from loftbook.checks.places import needed
+from loftbook.mechanics.arrays import Array, Curves, Skeleton
+from loftbook.mechanics.body import SEGMENT_NAMES, body
+from loftbook.mechanics.flight import Flight, spins
+from loftbook.mechanics.keys import Key, pose
+from loftbook.mechanics.multibody import TakeOff, fly
+from loftbook.mechanics.named_shapes import straight, tuck
+from loftbook.mechanics.plan import Plan, curves
+from loftbook.units import degree
+
+DURATION = 1.5  # s
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """One flight that moves everything: a tuck, and two arms dropped one after the other."""
+
+    skeleton: Skeleton
+    curves: Curves
+    flight: Flight
+
+
+@cache
+def trial() -> Trial:
+    """The flight that all engines are given."""
+    one = body(1.6, "female", age=16)
+    keys = (
+        pose(0.30, tuck(), lead=0.28),
+        pose(0.90, straight(), lead=0.30),
+        Key(1.15, {"left_arm_abduction": 5 * degree}, lead=0.25),
+        Key(1.30, {"right_arm_abduction": 10 * degree, "right_arm_flexion": 20 * degree}, lead=0.25),
+    )
+    plan = Plan(straight(), keys)
+    flight = fly(one, plan, TakeOff((0.75, 0.02, -0.01)), duration=DURATION, accuracy=1e-6 * degree)
+    return Trial(one.skeleton, curves(plan), flight)
+
+
+def hinges_at(skeleton: Skeleton, given: Curves, time: float) -> tuple[Array, Array, Array]:
+    """Angle, rate and acceleration of every hinge at a time, worked out here and not in the kernel."""
+    values = np.zeros((3, skeleton.angle_count))
+    for d in range(skeleton.angle_count):
+        first, last = int(given.starts[d]), int(given.starts[d + 1]) - 1
+        k = first + int(np.searchsorted(given.knots[0, first : last + 1], time, side="right")) - 1
+        k = max(k, first)
+        curve = np.polynomial.Polynomial(given.coefficients[0, k])
+        g = float(given.inverse_widths[0, k])
+        u = (time - float(given.knots[0, k])) * g if k < last and time > given.knots[0, k] else 0.0
+        values[:, d] = curve(u), g * curve.deriv()(u), g * g * curve.deriv(2)(u)
+    a, b, c = values[:, skeleton.turn_angle] * skeleton.turn_share
+    return a, b, c
+
+
+def mujoco_model(skeleton: Skeleton, *, step: float = 0.01) -> Any:
+    """The body as MuJoCo's model, Runge-Kutta of fourth order, nothing outside it."""
+    mujoco = needed("mujoco")
+    spec = mujoco.MjSpec()
+    spec.option.timestep = step
+    spec.option.integrator = mujoco.mjtIntegrator.mjINT_RK4
+    spec.option.gravity = [0.0, 0.0, 0.0]
+    spec.compiler.boundmass = spec.compiler.boundinertia = 0.0
+    made: list[Any] = []
+    for i, name in enumerate(SEGMENT_NAMES):
+        parent = spec.worldbody if skeleton.parents[i] < 0 else made[skeleton.parents[i]]
+        part = parent.add_body(name=name, pos=skeleton.offsets[i], explicitinertial=True)
+        part.mass, part.ipos, part.inertia = skeleton.fractions[i], skeleton.centres[i], skeleton.inertias[i]
+        if skeleton.parents[i] < 0:
+            part.add_freejoint()
+        for k in range(skeleton.turn_start[i], skeleton.turn_start[i + 1]):
+            part.add_joint(type=mujoco.mjtJoint.mjJNT_HINGE, axis=np.eye(3)[skeleton.turn_axis[k]])
+        made.append(part)
+    return spec.compile()
+
+
+def pinocchio_model(skeleton: Skeleton) -> Any:
+    """The body as Pinocchio's model; only the hands, which carry nothing further, have no turn of their own."""
+    pin = needed("pinocchio")
+    model = pin.Model()
+    kinds = (pin.JointModelRX, pin.JointModelRY, pin.JointModelRZ)
+    joint_of: list[int] = []
+    for i, name in enumerate(SEGMENT_NAMES):
+        if skeleton.parents[i] < 0:
+            joint = model.addJoint(0, pin.JointModelFreeFlyer(), pin.SE3.Identity(), name)
+            place = pin.SE3.Identity()
+        else:
+            joint, place = joint_of[skeleton.parents[i]], pin.SE3(np.eye(3), skeleton.offsets[i])
+        for k in range(skeleton.turn_start[i], skeleton.turn_start[i + 1]):
+            joint = model.addJoint(joint, kinds[skeleton.turn_axis[k]](), place, f"{name}_{k}")
+            place = pin.SE3.Identity()
+        inertia = pin.Inertia(skeleton.fractions[i], skeleton.centres[i], np.diag(skeleton.inertias[i]))
+        model.appendBodyToJoint(joint, inertia, place)
+        joint_of.append(joint)
+    return model
+
+
+def forward_with_mujoco(trial: Trial, *, step: float) -> Array:
+    """Last orientation when MuJoCo moves the free pelvis and only the joints' accelerations are prescribed.
+
+    The torques are worked out afresh in the control callback, so that the sub-steps see them: held over a whole step
+    they make the simulation unstable.
+    """
+    mujoco = needed("mujoco")
+    model = mujoco_model(trial.skeleton, step=step)
+    data = mujoco.MjData(model)
+    angles, rates, _ = hinges_at(trial.skeleton, trial.curves, 0.0)
+    data.qpos[3:7], data.qpos[7:] = trial.flight.orientations[0], angles
+    data.qvel[3:6], data.qvel[6:] = spins(trial.flight)[0], rates
+    basis, product = np.eye(model.nv), np.zeros(model.nv)
+
+    def torques(model: Any, data: Any) -> None:
+        wanted, speed, push = hinges_at(trial.skeleton, trial.curves, data.time)
+        push = push + 40.0 * (speed - data.qvel[6:]) + 400.0 * (wanted - data.qpos[7:])
+        columns = np.zeros((6, model.nv))
+        for i in range(6):
+            mujoco.mj_mulM(model, data, columns[i], basis[i])
+        whole = np.concatenate([np.zeros(6), push])
+        mujoco.mj_mulM(model, data, product, whole)
+        whole[:6] = np.linalg.solve(columns[:, :6], -(product[:6] + data.qfrc_bias[:6]))
+        mujoco.mj_mulM(model, data, product, whole)
+        data.qfrc_applied[6:] = product[6:] + data.qfrc_bias[6:]
+
+    mujoco.set_mjcb_control(torques)
+    try:
+        for _ in range(round(DURATION / step)):
+            mujoco.mj_step(model, data)
+    finally:
+        mujoco.set_mjcb_control(None)
+    return np.array(data.qpos[3:7])
