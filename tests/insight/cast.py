@@ -13,6 +13,9 @@ from loftbook.ladder.scales import Direction, Help, Landing, Outcome, Shape, Tak
 MET = Standard(
     Help.NOBODY_IN, (TakeOff.TRAMPOLINE,), (Landing.SOFT_FLAT_MAT,), (Outcome.DID_IT,), "feet first"
 )
+BELT = Standard(
+    Help.BELT_SLACK, (TakeOff.TRAMPOLINE,), (), (Outcome.DID_IT,), "ropes follow, they do not carry"
+)
 TUCK, PIKE, OPEN = "double_tuck", "double_pike", "double_open_tuck"
 
 
@@ -35,6 +38,7 @@ LADDER = Ladder(
         rung(OPEN, "Open tuck", tested=True, skill=double(Shape.OPEN_TUCK)),
         rung("double_front", "Double front", family="forward_double"),
         rung("barani", "Barani", skill=Skill(Direction.FORWARD, 4, (1,), Shape.TUCK)),
+        Rung("full_in_belt", "Full-in, in the belt", "full-in", "all", BELT, belt=True),
         rung("full_in", "Full-in", skill=Skill(Direction.BACKWARD, 8, (2, 0), Shape.TUCK)),
     ),
     criteria=(),

@@ -123,6 +123,16 @@ def test_on_the_way_the_help_is_told(then, now, why):
     assert why.format(f"{old} then, {new} now") in one.why
 
 
+def test_a_belt_that_the_rung_asks_for_is_told_as_a_belt():
+    slack, light = {"help": Help.BELT_SLACK}, {"help": Help.BELT_LIGHT}
+    rows = [stood(1, n, "full_in_belt", A, **slack) for n in (1, 2)]
+    one = on(take(2, *rows).since_previous, "full_in_belt")
+    assert (one.kind, one.why) == (ChangeKind.HELD, "belt, slack, as it asks at Camp 1 2020 and now")
+    rows = [stood(1, 1, "full_in_belt", A, **slack), stood(1, 2, "full_in_belt", H, **light)]
+    one = on(take(2, *rows).since_previous, "full_in_belt")
+    assert (one.kind, "alone" in one.why) == (ChangeKind.NOT_NOW, False)
+
+
 def test_lists_by_kind_hold_all_kinds_and_everybody_once():
     rows = [stood(1, 1, TUCK, T), stood(1, 2, TUCK, A)]
     lists = by_kind(take(2, *rows).since_previous)

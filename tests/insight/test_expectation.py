@@ -201,7 +201,7 @@ def test_more_fewer_or_as_expected(alone, verdict):
     found = say({Before.ALONE: 10, Before.TRIED: 10}, alone, MOSTLY)
     assert found.verdict is verdict
     assert found.low <= found.mean <= found.high
-    assert f"{alone} of the 20 who showed it were alone" in found.sentence
+    assert f"{alone} of the 20 who showed it did it alone" in found.sentence
     assert f"{found.low} to {found.high} in 95 of 100" in found.sentence
     assert verdict.value in found.sentence
 
@@ -247,6 +247,12 @@ def test_a_group_nobody_has_data_for_widens_and_is_named():
     assert wide.unheard == (Before.FIRST_CAMP,)
     assert "For the 5 at their first camp the book holds no earlier showing" in wide.sentence
     assert narrow.unheard == ()
+
+
+def test_a_rung_in_the_belt_is_not_called_alone():
+    today = Today("full_in_belt", {Before.ALONE: 5}, 5)
+    said = expected(LADDER.rung("full_in_belt"), today, pairs=None).sentence
+    assert "5 of the 5 who showed it did it as it asks (belt, slack, or less help)" in said
 
 
 def test_an_impossible_today_is_told():

@@ -191,3 +191,8 @@ def test_reversals_and_patterns_agree(squad):
             for mark, state in zip(pattern.marks, states, strict=True):
                 shown = state in (A, H, T)
                 assert mark is (Mark.ALONE if state is A else Mark.NOT_ALONE if shown else Mark.NOT_SHOWN)
+
+
+def test_a_rung_that_asks_for_a_belt_is_never_called_alone():
+    found = on(take(stood(1, 1, "full_in_belt", A, help=Help.BELT_SLACK)), "full_in_belt")
+    assert found.sentence.startswith("1 of the 1 who showed it did it as it asks (belt, slack, or less help)")

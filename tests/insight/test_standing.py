@@ -6,7 +6,7 @@ import pytest
 from tests.insight.cast import LADDER, TUCK, attempt
 
 from loftbook.errors import AmbiguousThing, UnknownThing
-from loftbook.insight.standing import State, meets_standard, standing_of
+from loftbook.insight.standing import State, camp_standings, meets_standard, standing_of
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 
 RUNG = LADDER.rung(TUCK)
@@ -110,3 +110,47 @@ def test_a_mistake_of_the_caller_is_told():
         stand(attempt(1, DID), counting="best")
     with pytest.raises(AmbiguousThing, match="more than one"):
         stand(attempt(1, DID), attempt(2, DID, rung="double_pike"))
+
+
+# ---- a whole camp ----
+
+PIKE, OPEN = "double_pike", "double_open_tuck"
+
+
+def states(*turns, ladder=LADDER):
+    return {(one.athlete.int, one.rung): one.state for one in camp_standings(turns, ladder)}
+
+
+def test_each_child_and_rung_apart():
+    from uuid import UUID
+
+    other = attempt(3, TRIED, athlete=UUID(int=2))
+    assert states(attempt(1, DID), attempt(2, TRIED, rung=PIKE), other) == {
+        (1, TUCK): State.ALONE,
+        (1, PIKE): State.TRIED,
+        (2, TUCK): State.TRIED,
+    }
+
+
+def test_absent_is_said_once_for_the_day():
+    assert states(attempt(1, Outcome.ABSENT)) == dict.fromkeys(
+        [(1, TUCK), (1, PIKE), (1, OPEN)], State.ABSENT
+    )
+
+
+@pytest.mark.parametrize("seen", [one for one in Outcome if one is not Outcome.ABSENT])
+def test_whoever_was_seen_is_not_made_absent(seen):
+    assert (1, OPEN) not in states(attempt(1, Outcome.ABSENT), attempt(2, seen, rung=PIKE))
+
+
+def test_a_rung_that_the_ladder_no_longer_has_gives_no_standing():
+    assert states(attempt(1, DID, rung="rung_of_an_old_ladder")) == {}
+
+
+def test_the_ladder_s_way_of_counting_is_kept():
+    from dataclasses import replace
+
+    from loftbook.ladder.rungs import Policy
+
+    first = replace(LADDER, policy=Policy(counting="first"))
+    assert states(attempt(1, TRIED), attempt(2, DID), ladder=first) == {(1, TUCK): State.TRIED}

@@ -153,9 +153,10 @@ def _has_it(case: Comparison, then: Showing) -> Answer:
     before = then.standing
     gaps = () if before.state.is_blank else differences(then, case.now, case.editions)
     if before.state is State.ALONE:
-        return Answer(ChangeKind.HELD, f"alone at {camp_words(then.camp)} and now", _words(gaps))
+        return Answer(ChangeKind.HELD, _held_words(then, case.now), _words(gaps))
     if in_doubt(before, case.standard):
-        why = f"alone now; did it at {camp_words(then.camp)} too, but {_unwritten(then)}"
+        here = shown_words(case.now.standing)
+        why = f"{here} now; did it at {camp_words(then.camp)} too, but {_unwritten(then)}"
         return Answer(ChangeKind.CANNOT_TELL, why)
     edition = [gap for gap in gaps if gap.kind is Circumstance.EDITION]
     if edition and not more_help(before, case.now.standing):
@@ -178,6 +179,11 @@ def _had_it(case: Comparison, then: Showing, had: Showing) -> Answer:
         why = f"{_story(case, then, had)}, but with {' and '.join(_words(blurring))}"
         return Answer(ChangeKind.CANNOT_TELL, why)
     return Answer(ChangeKind.NOT_NOW, _story(case, then, had), _words(gaps))
+
+
+def _held_words(then: Showing, now: Showing) -> str:
+    old, new, camp = shown_words(then.standing), shown_words(now.standing), camp_words(then.camp)
+    return f"{new} at {camp} and now" if old == new else f"{old} at {camp}; {new} now"
 
 
 def _last_alone(past: tuple[Showing, ...]) -> Showing | None:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from loftbook.errors import RangeError
 from loftbook.insight.pairing import Before, PairCounts, Today
+from loftbook.insight.standing import met_words
 from loftbook.ladder.rungs import Rung
 
 MINIMUM_PAIRS = 8  # with fewer nothing is said; common practice, no source
@@ -113,7 +114,7 @@ def expected(rung: Rung, today: Today, *, pairs: PairCounts | None, minimum: int
     >>> rung = Rung("r", "Double pike", "pike", "", Standard(Help.NOBODY_IN, (), (), (), ""))
     >>> today = Today("r", {Before.ALONE: 10}, alone=3)
     >>> print(expected(rung, today, pairs=PairCounts("r", {Before.ALONE: (18, 20)}, 2)).sentence)
-    Double pike: 3 of the 10 who showed it were alone. From 20 earlier showings at 2 camps about 8.8 were
+    Double pike: 3 of the 10 who showed it did it alone. From 20 earlier showings at 2 camps about 8.8 were
     to be expected, 6 to 10 in 95 of 100 such camps: fewer than expected.
     """
     groups = {group: n for group, n in today.groups.items() if n > 0}
@@ -137,7 +138,7 @@ def expected(rung: Rung, today: Today, *, pairs: PairCounts | None, minimum: int
         camps=pairs.camps if pairs is not None else 0,
         unheard=tuple(group for group, (_, n) in known.items() if n == 0),
     )
-    return replace(found, sentence=f"{rung.name}: {_sentence(found, groups, minimum)}")
+    return replace(found, sentence=f"{rung.name}: {_sentence(found, rung, groups=groups, minimum=minimum)}")
 
 
 def _beta_binomial(trials: int, a: float, b: float) -> NDArray[np.float64]:
@@ -158,10 +159,10 @@ def _verdict(seen: int, low: int, high: int, *, enough: bool) -> Verdict:
     return Verdict.FEWER if seen < low else Verdict.AS_EXPECTED
 
 
-def _sentence(found: Expected, groups: dict[Before, int], minimum: int) -> str:
+def _sentence(found: Expected, rung: Rung, *, groups: dict[Before, int], minimum: int) -> str:
     if not found.people:
         return "nobody showed it, so there is nothing to compare."
-    text = f"{found.seen} of the {found.people} who showed it were alone. "
+    text = f"{found.seen} of the {found.people} who showed it did it {met_words(rung.standard)}. "
     if found.verdict is Verdict.CANNOT_SAY:
         return text + (
             "Whether that is many or few cannot be said: the book holds "

@@ -21,7 +21,7 @@ from itertools import product
 from uuid import UUID
 
 from loftbook.book.people import Athlete, Camp
-from loftbook.insight.standing import Standing, State
+from loftbook.insight.standing import Standing, State, met_words
 from loftbook.insight.wilson import Interval, wilson
 from loftbook.ladder.rungs import Ladder, Rung
 from loftbook.ladder.scales import Help
@@ -69,7 +69,8 @@ class RungInventory:
 
     `helped` goes from nobody in (on other surfaces) to a full belt, help not written
     last. `shown` counts alone, helped and tried; `share` is the 95 % interval of
-    alone among shown.
+    alone among shown. `met` says what "alone" is on this rung: on one that is learnt
+    in the belt, in the belt.
     """
 
     rung: str
@@ -79,6 +80,7 @@ class RungInventory:
     blanks: Mapping[State, tuple[UUID, ...]]  # all six, some empty
     shown: int
     share: Interval
+    met: str = "alone"
 
     @property
     def not_shown(self) -> int:
@@ -91,7 +93,7 @@ class RungInventory:
         if not self.shown:
             return f"Nobody showed it ({self.not_shown} blank)."
         return (
-            f"{len(self.alone)} of the {self.shown} who showed it did it alone "
+            f"{len(self.alone)} of the {self.shown} who showed it did it {self.met} "
             f"(95 % interval {self.share.words}); {self.not_shown} did not show it and are not counted."
         )
 
@@ -156,11 +158,14 @@ def inventory(
     tests = ladder.test_rungs
     keys = [rung.key for rung in ladder.rungs if rung.tested or rung.key in by_rung]
     keys += sorted(by_rung.keys() - {rung.key for rung in ladder.rungs})
+    met = {rung.key: met_words(rung.standard) for rung in ladder.rungs}
     test_rows: list[_Row] = [by_rung.get(rung.key, {}) for rung in tests]
     return Inventory(
         camp=camp.id,
         squad=everybody,
-        rungs=tuple(_on_rung(key, everybody, by_rung.get(key, {})) for key in keys),
+        rungs=tuple(
+            _on_rung(key, everybody, by_rung.get(key, {}), met=met.get(key, "alone")) for key in keys
+        ),
         test_rungs=tuple(rung.key for rung in tests),
         patterns=_patterns(everybody, test_rows),
         reversals=tuple(r for who in everybody for r in _reversals(who, tests, test_rows)),
@@ -185,7 +190,7 @@ def helped_words(standing: Standing) -> str:
     return words if why in ("", words) else f"{words}, {why}"
 
 
-def _on_rung(key: str, squad: Sequence[UUID], row: _Row) -> RungInventory:
+def _on_rung(key: str, squad: Sequence[UUID], row: _Row, *, met: str) -> RungInventory:
     alone: list[UUID] = []
     helped: dict[tuple[Help | None, str], list[UUID]] = {}
     tried: dict[str, list[UUID]] = {}
@@ -211,6 +216,7 @@ def _on_rung(key: str, squad: Sequence[UUID], row: _Row) -> RungInventory:
         blanks={state: tuple(whom) for state, whom in blanks.items()},
         shown=shown,
         share=wilson(len(alone), shown),
+        met=met,
     )
 
 

@@ -10,7 +10,7 @@ from uuid import UUID
 
 from loftbook.book.attempts import Attempt
 from loftbook.errors import AmbiguousThing, UnknownThing
-from loftbook.ladder.rungs import Ladder, Rung
+from loftbook.ladder.rungs import Ladder, Rung, Standard
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
 
 
@@ -49,6 +49,17 @@ _STATE_WORDS = {
     State.ABSENT: "absent",
     State.NO_RECORD: "nothing written",
 }
+
+
+def met_words(standard: Standard) -> str:
+    """How a rung is done when its standard is met: "alone", or as it asks in the belt or by hand.
+
+    >>> met_words(Standard(Help.NOBODY_IN, (), (), (), "")), met_words(Standard(Help.BELT_SLACK, (), (), (), ""))
+    ('alone', 'as it asks (belt, slack, or less help)')
+    """
+    if standard.help is Help.NOBODY_IN:
+        return "alone"
+    return f"as it asks ({standard.help.words}, or less help)"
 
 
 @dataclass(frozen=True)
@@ -176,8 +187,8 @@ def _how_it_went(turn: Attempt, last: Attempt) -> str:
 def camp_standings(attempts: Iterable[Attempt], ladder: Ladder) -> tuple[Standing, ...]:
     """The standings that attempts in force give: one for each child, camp and rung.
 
-    Absence is said once for a day: a child written down as absent on one rung, who
-    showed nothing at that camp, is absent on each test rung that has no record. An
+    Absence is said once for a day: a child of whom nothing but "absent" is written at
+    that camp is absent on each test rung that has no record. An
     attempt on a rung that the ladder no longer has stays a fact and gives no standing.
     """
     groups: dict[tuple[UUID, UUID], dict[str, list[Attempt]]] = {}
@@ -196,8 +207,7 @@ def camp_standings(attempts: Iterable[Attempt], ladder: Ladder) -> tuple[Standin
 
 
 def _absent_elsewhere(mine: list[Standing], ladder: Ladder) -> list[Standing]:
-    away = [s for s in mine if s.state is State.ABSENT]
-    if not away or any(not s.state.is_blank for s in mine):
+    if not mine or any(s.state is not State.ABSENT for s in mine):
         return []
     written = {s.rung for s in mine}
-    return [replace(away[0], rung=rung.key) for rung in ladder.test_rungs if rung.key not in written]
+    return [replace(mine[0], rung=rung.key) for rung in ladder.test_rungs if rung.key not in written]
