@@ -51,7 +51,7 @@ class Uncertainty:
         transverse : relative, of the inertia about the left-right axis. The model is within 4 to 6 % of
         Santschi (1963, from memory) standing, sitting and arms overhead
         between_shapes : relative, of the ratio of two shapes' inertia; the ratio tuck to straight is 0.38 to
-        0.44 in five measured sample bodies and near 0.36 in this model
+        0.44 in five measured sample bodies and near 0.44 in this model
         timing : s, of closing and of opening; flight_time : s; common practice, no source
         turns : of the turns wanted: real doubles turned 1.6 to 1.9 in the air, taken as even odds in between
 

@@ -113,7 +113,9 @@ def moments_held(body: Body, shape: Shape, spin: float) -> tuple[float, float]:
         True
     """
     state = shape_in_motion(body, shape)
-    places = state.joints + np.einsum("sij,sj->si", state.rotations, body.skeleton.centres) - state.mass_centre
+    places = (
+        state.joints + np.einsum("sij,sj->si", state.rotations, body.skeleton.centres) - state.mass_centre
+    )
     joints = state.joints - state.mass_centre
     force = -(spin**2) * body.skeleton.fractions[:, None] * places * np.array([0.0, 1.0, 1.0])
 
@@ -124,7 +126,9 @@ def moments_held(body: Body, shape: Shape, spin: float) -> tuple[float, float]:
     return hips, -at(_WAIST, ABOVE_THE_WAIST)
 
 
-def _seen_from_pelvis(body: Body, plan: Plan, flight: Flight) -> tuple[tuple[Array, Array], Array, Array, Array]:
+def _seen_from_pelvis(
+    body: Body, plan: Plan, flight: Flight
+) -> tuple[tuple[Array, Array], Array, Array, Array]:
     """Segment centres with their speeds, spins, rotations and joints about the mass centre, in the pelvis's frame."""
     from loftbook.mechanics.segment_motion import SegmentMotion, follow_segments
     from loftbook.mechanics.stepping import STATE
