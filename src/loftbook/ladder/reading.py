@@ -53,6 +53,7 @@ def read_ladder(toml: str) -> Ladder:
     _not_more(rung_fields)
     standards = read_standards(table(fields, "standard"))
     rungs = tuple(read_rung(one, groups=list(groups), standards=standards) for one in rung_fields.values())
+    _check_tested(rungs, fields)
     _check_headings(rungs, rung_fields)
     _check_way_up(rungs, rung_fields)
     return Ladder(
@@ -124,7 +125,10 @@ def _wants(fields: Fields, **needed: dict[str, Fields]) -> None:
             raise fields.mistake(
                 f"a ladder without a {name}", f"at least one [[{name}]]", f"add a [[{name}]]"
             )
-    if not any(one.values.get("tested") for one in needed["rung"].values()):
+
+
+def _check_tested(rungs: tuple[Rung, ...], fields: Fields) -> None:
+    if not any(rung.tested for rung in rungs):
         raise fields.mistake(
             "a ladder in which no rung is tested",
             "at least one rung with tested = true",
