@@ -104,4 +104,5 @@ def _cell(cell: Cell) -> Plain:
     told = _texts(
         text=cell.text, under=cell.under, strong=cell.strong, quiet=cell.quiet, finding=cell.finding
     )
-    return told | {"mark": cell.mark.value if cell.mark else ""}
+    items = [clean(item) for item in cell.items]
+    return told | {"mark": cell.mark.value if cell.mark else "", "items": items}

@@ -22,7 +22,10 @@ class Column:
 
 @dataclass(frozen=True)
 class Cell:
-    """What stands in one place of a table: a state's form, words, and quiet words under them."""
+    """What stands in one place of a table: a state's form, words, and quiet words under them.
+
+    `items` (names, say) are set in columns in place of the text.
+    """
 
     text: str = ""
     mark: State | None = None
@@ -30,6 +33,7 @@ class Cell:
     quiet: bool = False
     finding: bool = False
     under: str = ""
+    items: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from loftbook.insight.expectation import Expected, Verdict
 from loftbook.insight.inventory import Inventory
 from loftbook.ladder.rungs import Ladder
 from loftbook.reports.charts.drawing import (
@@ -23,6 +24,7 @@ from loftbook.reports.charts.drawing import (
 )
 
 _ROW, _FOOT, _GAP = 40.0, 30.0, 14.0
+_BESIDE = {Verdict.MORE: ", more seen", Verdict.FEWER: ", fewer seen"}
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,31 @@ def share_bars(inventory: Inventory, ladder: Ladder, *, width: float = 680) -> D
     ]
     title = "How many did each rung alone, among those who showed it"
     return interval_bars(title, rows, total=len(inventory.squad), width=width)
+
+
+def expected_bars(expected: Sequence[Expected], ladder: Ladder, *, width: float = 680) -> Drawing:
+    """On each rung how many did it alone, against the range that earlier camps let one expect.
+
+    Rungs of which nobody can say stay out; the diamond is the mean of what was expected.
+    """
+    told = [one for one in expected if one.verdict is not Verdict.CANNOT_SAY]
+    rows = [
+        IntervalRow(
+            label=ladder.rung(one.rung).short,
+            seen=one.seen,
+            low=one.low,
+            high=one.high,
+            middle=one.mean,
+            of=one.people,
+            said=f"{one.seen} of {one.people}",
+            found=f"{one.low} to {one.high} expected{_BESIDE.get(one.verdict, '')}",
+        )
+        for one in told
+    ]
+    total = max((one.people for one in told), default=1)
+    return interval_bars(
+        "How many did each rung alone, against what was expected", rows, total=total, width=width
+    )
 
 
 def _frame(rows: Sequence[IntervalRow], width: float, total: float) -> _Frame:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from loftbook.book.people import Camp
+from collections import Counter
+from collections.abc import Iterable
+from uuid import UUID
+
+from loftbook.book.people import Athlete, Camp
 from loftbook.insight.standing import Standing
 from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.scales import Landing, TakeOff
@@ -36,7 +40,7 @@ def place_words(camp: Camp) -> str:
 
 def edition_words(ladder: Ladder) -> str:
     """By which ladder, edition and date it was marked."""
-    return f"Marked by the ladder {ladder.name}, edition {ladder.edition} of {day(ladder.dated)}"
+    return f"Ladder {ladder.name}, edition {ladder.edition} of {day(ladder.dated)}"
 
 
 def sentence(words: str) -> str:
@@ -46,3 +50,22 @@ def sentence(words: str) -> str:
     'Belt, light'
     """
     return words[:1].upper() + words[1:]
+
+
+def names_of(athletes: Iterable[Athlete]) -> dict[UUID, str]:
+    """What each is called on a list; two of one name are told apart by their clubs, else by a number.
+
+    >>> names_of([])
+    {}
+    """
+    people = tuple(athletes)
+    count = Counter(one.name.full for one in people)
+    clubs = {one.id: f"{one.name.full} ({one.club.club})" if one.club else one.name.full for one in people}
+    twins = Counter(clubs.values())
+    told: dict[UUID, str] = {}
+    for place, one in enumerate(people, 1):
+        name = one.name.full if count[one.name.full] == 1 else clubs[one.id]
+        told[one.id] = (
+            name if twins[clubs[one.id]] == 1 or count[one.name.full] == 1 else f"{name} no. {place}"
+        )
+    return told

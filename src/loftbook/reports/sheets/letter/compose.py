@@ -84,7 +84,8 @@ def compose(facts: LetterFacts) -> Page:
     there = any(one.state not in _AWAY for one in facts.seen)
     blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
     blocks += [*_seen(facts), *_changed(facts)] if there else []
-    blocks += [*_work(facts), *_next_camp(facts), *_closing(facts)]
+    blocks += _work(facts) if there else []
+    blocks += [*_next_camp(facts), *_closing(facts, there=there)]
     return Page(
         title=facts.athlete.name.full,
         blocks=tuple(blocks),
@@ -187,10 +188,10 @@ def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
 
 def _work(facts: LetterFacts) -> Iterator[Block]:
     found = facts.priorities
-    yield Heading("To work on until the next camp")
-    yield Paragraph(found.basis, quiet=True)
+    head: list[Block] = [Heading("To work on until the next camp"), Paragraph(found.basis, quiet=True)]
     if found.items and facts.ladder.cautions:
-        yield Note("", title="Cautions first", caution=True, points=facts.ladder.cautions)
+        head.append(Note("", title="Cautions first", caution=True, points=facts.ladder.cautions))
+    yield Together(tuple(head))
     for place, priority in enumerate(found.items, 1):
         yield from _priority(place, priority)
     if found.set_aside:
@@ -231,10 +232,11 @@ def _next_camp(facts: LetterFacts) -> Iterator[Block]:
     yield Together((Heading("The next camp"), Paragraph(text)))
 
 
-def _closing(facts: LetterFacts) -> Iterator[Block]:
+def _closing(facts: LetterFacts, *, there: bool) -> Iterator[Block]:
     hint = "Name and day. This letter proposes; what of it is taken on, changed or left, a qualified person decides."
     copy = (
         f"A copy of this letter goes to a parent or guardian of {_given(facts)}. It speaks of {_given(facts)} alone; "
         "no child is compared with another."
     )
-    yield Together((WriteIn("Decided by", hint), Paragraph(copy, quiet=True)))
+    last = Paragraph(copy, quiet=True)
+    yield Together((WriteIn("Decided by", hint), last)) if there else last
