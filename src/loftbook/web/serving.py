@@ -22,7 +22,9 @@ def serve_on_loopback(desk: Desk, *, port: int, say: Callable[[str], object]) ->
             listener.bind((LOOPBACK, port))
         except OSError as error:
             raise LoftbookError(
-                f"port {port} in use ({error.strerror})", "a free port", "choose another with --port, or --port 0"
+                f"port {port} in use ({error.strerror})",
+                "a free port",
+                "choose another with --port, or --port 0",
             ) from error
         say(f"The pages are at http://{LOOPBACK}:{listener.getsockname()[1]} (Ctrl-C ends it).")
         config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False)

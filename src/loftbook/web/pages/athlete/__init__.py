@@ -1,0 +1,1 @@
+"""One gymnast over her camps."""

@@ -1,0 +1,1 @@
+"""Bringing in a typed list: report first, then the book."""

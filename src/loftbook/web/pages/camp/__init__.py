@@ -1,0 +1,1 @@
+"""One camp: who did what, the patterns, what changed, what was to be expected."""

@@ -1,0 +1,1 @@
+"""The camps, and a form for a new one."""

@@ -1,0 +1,1 @@
+"""What to be careful of, and what this book is not."""

@@ -1,0 +1,1 @@
+"""Writing results down, one turn at a time."""

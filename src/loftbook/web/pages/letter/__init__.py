@@ -1,0 +1,1 @@
+"""The letter to the home coach, on screen and as PDF."""

@@ -1,0 +1,1 @@
+"""Light, dark, or as the device says."""

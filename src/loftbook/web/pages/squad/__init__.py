@@ -1,0 +1,1 @@
+"""The squad: everyone, and where she stood last."""

@@ -1,0 +1,118 @@
+"""Templates, and what every page may use: words for values, marks for states, the look chosen."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import Depends
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from loftbook.desk import Desk
+from loftbook.insight.inventory import Mark
+from loftbook.insight.standing import State
+from loftbook.reports.charts.drawing import Drawing
+from loftbook.reports.charts.marks import state_mark
+from loftbook.web import words
+
+NARROW, WIDE = 330.0, 620.0  # a drawing is set once for a phone, once for a page, and then fills its column
+HERE = Path(__file__).parent
+LOOKS = ("device", "light", "dark")
+CHAPTERS = (
+    ("/", "Squad"),
+    ("/camps", "Camps"),
+    ("/entry", "Write down"),
+    ("/import", "Bring in"),
+    ("/lists", "Lists"),
+    ("/cautions", "Cautions"),
+)
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk that the app was made with."""
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+AtDesk = Annotated[Desk, Depends(desk_of)]
+
+
+def render(request: Request, template: str, *, status: int = 200, **values: object) -> HTMLResponse:
+    """A page from a template under `web/`, with the values it shows."""
+    text = (
+        _environment()
+        .get_template(template)
+        .render(
+            path=request.url.path,
+            chapter=chapter_of(request.url.path),
+            look=look_of(request),
+            **values,
+        )
+    )
+    return HTMLResponse(text, status, headers={"Vary": "Accept, Cookie"})
+
+
+def look_of(request: Request) -> str:
+    """Light, dark, or as the device says: what the reader chose on this device."""
+    look = request.cookies.get("look", "device")
+    return look if look in LOOKS else "device"
+
+
+def chapter_of(path: str) -> str:
+    """Which part of the contents a page belongs to.
+
+    >>> chapter_of("/camps/1/entry/2"), chapter_of("/athletes/2"), chapter_of("/camps/new")
+    ('/entry', '/', '/camps')
+    """
+    parts = path.split("/")
+    if "entry" in parts:
+        return "/entry"
+    return f"/{parts[1]}" if f"/{parts[1]}" in dict(CHAPTERS) else "/"
+
+
+def mark(state: State, size: int = 18) -> Markup:
+    """The form of a state, for beside its word: a reader of the page hears the word only."""
+    return Markup(f'<span class="mark" aria-hidden="true">{state_mark(state, size=size).svg}</span>')  # noqa: S704
+
+
+def picture(drawing: Drawing) -> Markup:
+    """A drawing of `reports.charts`, which has escaped every word in it."""
+    return Markup(drawing.svg)  # noqa: S704
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(HERE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(words.FILTERS)
+    environment.globals.update(
+        mark=mark,
+        picture=picture,
+        State=State,
+        pattern_state={
+            Mark.ALONE.name: State.ALONE,
+            Mark.NOT_ALONE.name: State.TRIED,
+            Mark.NOT_SHOWN.name: State.NOT_TRIED,
+        },
+        meanings=words.MEANINGS,
+        static=_static_path,
+        chapters=CHAPTERS,
+    )
+    return environment
+
+
+@lru_cache
+def _static_path(name: str) -> str:
+    """The address of one of our own files, which changes when the file does."""
+    digest = sha256((HERE / "static" / name).read_bytes()).hexdigest()[:12]
+    return f"/static/{name}?v={digest}"
