@@ -95,29 +95,26 @@ def _grid(rows: Sequence[Rung], camps: int, width: float) -> _Grid:
 
 
 def _heads(results: Sequence[CampResults], grid: _Grid) -> list[str]:
+    """Name and month over each column; where columns are narrow, month and year alone."""
     parts = []
     for index, result in enumerate(results):
         weight = 600 if index == len(results) - 1 else 400
-        name, when = result.camp.name, month(result.camp.starts)
-        if grid.column < 60:
-            start = result.camp.starts
-            name, when = (
-                MONTHS[start.month - 1][:3],
-                f"{start.year}" if grid.column > 30 else f"’{start.year % 100:02}",
-            )
-        at: dict[str, str | float] = {"text_anchor": "start" if grid.spoken else "middle"}
+        upper, lower = _head(result.camp, grid)
+        anchor = "start" if grid.spoken else "middle"
         x = grid.names + grid.column * index if grid.spoken else grid.middle(index)
-        fit = shortened(name, 12, grid.column - 8)
-        parts.append(
-            grouped(
-                [
-                    words(fit, x, 14, font_size=12, font_weight=weight, **at),
-                    words(when, x, 30, font_size=11, fill=QUIET, **at),
-                ],
-                title=f"{result.camp.name}, {month(result.camp.starts)}",
-            )
-        )
+        head = [
+            words(upper, x, 14, font_size=12 if grid.spoken else 11, font_weight=weight, text_anchor=anchor),
+            words(lower, x, 30, font_size=11, fill=QUIET, text_anchor=anchor),
+        ]
+        parts.append(grouped(head, title=f"{result.camp.name}, {month(result.camp.starts)}"))
     return parts
+
+
+def _head(camp: Camp, grid: _Grid) -> tuple[str, str]:
+    if grid.spoken:
+        return shortened(camp.name, 12, grid.column - 8), month(camp.starts)
+    year = f"{camp.starts.year}" if grid.column > 34 else f"’{camp.starts.year % 100:02}"
+    return MONTHS[camp.starts.month - 1][:3], year
 
 
 def _row(rung: Rung, results: Sequence[CampResults], grid: _Grid, top: float) -> list[str]:
@@ -157,7 +154,7 @@ def _word(standing: Standing) -> str:
         return helped_words(standing)
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"tried, {standing.why_not_alone}"
-    return standing.state.words
+    return standing.state.words.removesuffix(" today")
 
 
 def said(standing: Standing) -> str:

@@ -60,7 +60,9 @@ def _named(
 ) -> Iterator[Block]:
     rows = []
     for kind in _BY_NAME:
-        for rung in dict.fromkeys(one.rung for one in kinds[kind]):
+        keys = {one.rung for one in kinds[kind]}
+        known = [rung.key for rung in ladder.rungs if rung.key in keys]
+        for rung in [*known, *sorted(keys - set(known))]:
             whom = tuple(names.get(one.athlete, "somebody") for one in kinds[kind] if one.rung == rung)
             rows.append(
                 (Cell(sentence(kind.value)), Cell(rung_name(ladder, rung, short=True)), Cell(items=whom))
