@@ -6,14 +6,14 @@ Each camp is compared with the one before it that she attended, and with her fir
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 from loftbook.book.people import Athlete, Camp
 from loftbook.insight.change_kind import ChangeKind, Comparison, answer
 from loftbook.insight.comparing import Editions, Showing
-from loftbook.insight.history import History, attended, attended_before
+from loftbook.insight.history import History, attended, visits_before
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Ladder, Rung
 
@@ -74,16 +74,23 @@ def changes(
     first: list[Change] = []
     known = editions if editions is not None else {ladder.edition: ladder}
     for athlete in athletes:
-        earlier = attended_before(history, athlete.id, camp.id)
+        visits = visits_before(history, athlete.id, camp.id)
         there = attended(history, athlete.id, camp.id)
-        for key, rung in _rungs(ladder, history.at(athlete.id, camp.id)):
-            past = _past(history, athlete.id, rung=key, earlier=earlier)
-            now = Showing(camp, _standing(history, athlete.id, camp=camp, rung=key))
-            standard = rung.standard if rung else None
-            latest = _change(Comparison(now, past, len(past) - 1, there, standard, known))
+        earlier = [one for one, _ in visits]
+        written = history.at(athlete.id, camp.id)
+        for key, rung in _rungs(ladder, written):
+            case = Comparison(
+                now=Showing(camp, written.get(key) or Standing(athlete.id, camp.id, key, State.NO_RECORD)),
+                camps=earlier,
+                seen=[stood.get(key) for _, stood in visits],
+                place=len(visits) - 1,
+                there=there,
+                standard=rung.standard if rung else None,
+                editions=known,
+            )
+            latest = _change(case)
             previous.append(latest)
-            oldest = Comparison(now, past, 0, there, standard, known)
-            first.append(latest if len(past) < 2 else _change(oldest))
+            first.append(latest if len(visits) < 2 else _change(replace(case, place=0)))
     return Changes(camp.id, tuple(previous), tuple(first))
 
 
@@ -107,15 +114,6 @@ def _rungs(ladder: Ladder, written: Mapping[str, Standing]) -> Iterable[tuple[st
         yield key, None
 
 
-def _standing(history: History, athlete: UUID, *, camp: Camp, rung: str) -> Standing:
-    written = history.at(athlete, camp.id).get(rung)
-    return written or Standing(athlete, camp.id, rung, State.NO_RECORD)
-
-
-def _past(history: History, athlete: UUID, *, rung: str, earlier: Sequence[Camp]) -> tuple[Showing, ...]:
-    return tuple(Showing(camp, _standing(history, athlete, camp=camp, rung=rung)) for camp in earlier)
-
-
 def _change(case: Comparison) -> Change:
     then, had, found = case.then, case.had, answer(case)
     return Change(
@@ -126,6 +124,6 @@ def _change(case: Comparison) -> Change:
         now=case.now.standing,
         before=then.standing if then else None,
         against=then.camp.id if then else None,
-        had_at=had.camp.id if had else None,
+        had_at=case.camps[had].id if had is not None else None,
         caveats=found.caveats,
     )

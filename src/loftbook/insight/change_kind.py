@@ -52,9 +52,10 @@ reasoning; no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 from loftbook.book.people import Camp
 from loftbook.insight.comparing import (
@@ -69,7 +70,7 @@ from loftbook.insight.comparing import (
     more_help,
     shown_words,
 )
-from loftbook.insight.standing import State
+from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Standard
 
 
@@ -90,21 +91,36 @@ class Comparison:
     """One gymnast on one rung now, with all her earlier camps, and which of them to compare with."""
 
     now: Showing
-    past: tuple[Showing, ...]  # the camps she attended before, in order, blanks included
-    place: int  # which of them is "then"; without a past it says nothing
+    camps: Sequence[Camp]  # those she attended before, in order
+    seen: Sequence[Standing | None]  # her standing at each of them; None: nothing was written
+    place: int  # which of them is "then"; without any it says nothing
     there: bool  # whether she attended this camp
     standard: Standard | None  # what the rung asks now; None: the ladder no longer has it
     editions: Editions
 
-    @property
+    def showing(self, place: int) -> Showing:
+        """What she showed at one of the earlier camps."""
+        camp, one = self.camps[place], self.seen[place]
+        now = self.now.standing
+        return Showing(camp, one or Standing(now.athlete, camp.id, now.rung, State.NO_RECORD))
+
+    @cached_property
     def then(self) -> Showing | None:
         """The camp to compare with; None at her first camp."""
-        return self.past[self.place] if self.past else None
+        return self.showing(self.place) if self.camps else None
 
-    @property
-    def had(self) -> Showing | None:
-        """The last camp before now where she did it alone."""
-        return _last_alone(self.past)
+    @cached_property
+    def had(self) -> int | None:
+        """The place of the last camp before now where she did it alone."""
+        return self.last_alone(len(self.seen))
+
+    def last_alone(self, end: int) -> int | None:
+        """The place of the last camp before place `end` where she did it alone."""
+        for place in range(end - 1, -1, -1):
+            one = self.seen[place]
+            if one is not None and one.state is State.ALONE:
+                return place
+        return None
 
 
 @dataclass(frozen=True)
@@ -121,16 +137,14 @@ def answer(case: Comparison) -> Answer:
     now, then, had = case.now.standing, case.then, case.had
     if then is None and case.there:
         return Answer(ChangeKind.FIRST_CAMP, f"her first camp in this book: {shown_words(now)}")
-    if now.state.is_blank:
+    if now.state.is_blank or then is None:
         return Answer(ChangeKind.CANNOT_TELL, _story(case, had))
     if in_doubt(now, case.standard):
         return Answer(ChangeKind.CANNOT_TELL, f"did it now, but {_unwritten(case.now)}")
-    if then is None:
-        return Answer(ChangeKind.FIRST_CAMP, shown_words(now))
     if now.state is State.ALONE:
         return _has_it(case, then)
     if had is not None:
-        return _had_it(case, then, had)
+        return _had_it(case, had)
     gaps = () if then.standing.state.is_blank else differences(then, case.now, case.editions)
     why = learning_words(then.standing, now, at=camp_words(then.camp))
     return Answer(ChangeKind.STILL_LEARNING, why, _words(gaps))
@@ -160,25 +174,24 @@ def _has_it(case: Comparison, then: Showing) -> Answer:
         return Answer(ChangeKind.CANNOT_TELL, why)
     edition = [gap for gap in gaps if gap.kind is Circumstance.EDITION]
     if edition and not more_help(before, case.now.standing):
-        return Answer(ChangeKind.CANNOT_TELL, f"{_story(case, then)}, but by {edition[0].words}")
-    had = _last_alone(case.past[: case.place])
+        return Answer(ChangeKind.CANNOT_TELL, f"{_story(case, case.place)}, but by {edition[0].words}")
+    had = case.last_alone(case.place)
     if had is not None:
-        return Answer(ChangeKind.BACK_AGAIN, _story(case, had, then), _words(gaps))
-    since = next((s for s in case.past if s.standing.state is State.ALONE), None)
-    doubts = [s for s in case.past[: case.place] if in_doubt(s.standing, case.standard)]
-    beside = tuple(f"did it at {camp_words(s.camp)}, but {_unwritten(s)}" for s in doubts)
-    return Answer(ChangeKind.NEW, _story(case, then, since), _words(gaps) + beside)
+        return Answer(ChangeKind.BACK_AGAIN, _story(case, had, case.place), _words(gaps))
+    return Answer(ChangeKind.NEW, _story(case, case.place, _first_alone(case)), _words(gaps) + _doubts(case))
 
 
-def _had_it(case: Comparison, then: Showing, had: Showing) -> Answer:
+def _had_it(case: Comparison, place: int) -> Answer:
     """Alone at some camp before, shown but not alone now: not now, unless something else may be why."""
+    had = case.showing(place)
     gaps = differences(had, case.now, case.editions)
     seen = more_help(case.now.standing, had.standing)
     blurring = [gap for gap in gaps if gap.kind in SURFACES or not seen]
+    story = _story(case, case.place, place)
     if blurring:
-        why = f"{_story(case, then, had)}, but with {' and '.join(_words(blurring))}"
+        why = f"{story}, but with {' and '.join(_words(blurring))}"
         return Answer(ChangeKind.CANNOT_TELL, why)
-    return Answer(ChangeKind.NOT_NOW, _story(case, then, had), _words(gaps))
+    return Answer(ChangeKind.NOT_NOW, story, _words(gaps))
 
 
 def _held_words(then: Showing, now: Showing) -> str:
@@ -186,18 +199,26 @@ def _held_words(then: Showing, now: Showing) -> str:
     return f"{new} at {camp} and now" if old == new else f"{old} at {camp}; {new} now"
 
 
-def _last_alone(past: tuple[Showing, ...]) -> Showing | None:
-    return next((s for s in reversed(past) if s.standing.state is State.ALONE), None)
+def _first_alone(case: Comparison) -> int | None:
+    alone = (place for place, one in enumerate(case.seen) if one is not None and one.state is State.ALONE)
+    return next(alone, None)
 
 
-def _story(case: Comparison, *told: Showing | None) -> str:
-    """The named earlier showings in the order of the camps, then now."""
-    wanted = {showing.camp.id for showing in told if showing is not None}
-    parts = [
-        f"{shown_words(showing.standing)} at {camp_words(showing.camp)}"
-        for showing in case.past
-        if showing.camp.id in wanted
-    ]
+def _doubts(case: Comparison) -> tuple[str, ...]:
+    """The camps before "then" at which it may have been alone already."""
+    doubts = [case.showing(n) for n in range(case.place) if _doubted(case, n)]
+    return tuple(f"did it at {camp_words(one.camp)}, but {_unwritten(one)}" for one in doubts)
+
+
+def _doubted(case: Comparison, place: int) -> bool:
+    one = case.seen[place]
+    return one is not None and in_doubt(one, case.standard)
+
+
+def _story(case: Comparison, *places: int | None) -> str:
+    """What she showed at these places, in the order of the camps, then now."""
+    told = [case.showing(n) for n in sorted({n for n in places if n is not None})]
+    parts = [f"{shown_words(one.standing)} at {camp_words(one.camp)}" for one in told]
     return "; ".join([*parts, f"{shown_words(case.now.standing)} now"])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from types import MappingProxyType
 from uuid import UUID
 
@@ -36,7 +37,7 @@ def history_of(camps: Iterable[Camp], standings: Iterable[Standing]) -> History:
     >>> history_of([], []).camps
     ()
     """
-    ordered = tuple(sorted(camps, key=lambda c: (c.starts, c.ends, c.id)))
+    ordered = tuple(sorted(camps, key=in_order))
     known = {camp.id for camp in ordered}
     records: dict[UUID, dict[UUID, dict[str, Standing]]] = {}
     for one in standings:
@@ -53,13 +54,34 @@ def history_of(camps: Iterable[Camp], standings: Iterable[Standing]) -> History:
     return History(ordered, records)
 
 
+def in_order(camp: Camp) -> tuple[date, date, UUID]:
+    """What puts camps in order: their days, and for two of the same days their ids."""
+    return camp.starts, camp.ends, camp.id
+
+
 def attended(history: History, athlete: UUID, camp: UUID) -> bool:
     """Whether she was at a camp, as far as the book says.
 
     Being there with nothing shown (not allowed today, stopped, declined) is being
     there. Absent on every rung, or nothing written on any, is not.
     """
-    return any(one.state not in _AWAY for one in history.at(athlete, camp).values())
+    return _was_there(history.at(athlete, camp))
+
+
+def visits_before(
+    history: History, athlete: UUID, camp: UUID
+) -> tuple[tuple[Camp, Mapping[str, Standing]], ...]:
+    """The camps before this one at which she was, in order, each with her standings by rung.
+
+    Raises `UnknownThing` when the camp is not in the history.
+    """
+    hers = history.records.get(athlete, {})
+    held = ((one, hers.get(one.id, _NOTHING)) for one in camps_before(history, camp))
+    return tuple((one, written) for one, written in held if _was_there(written))
+
+
+def _was_there(written: Mapping[str, Standing]) -> bool:
+    return any(one.state not in _AWAY for one in written.values())
 
 
 def attended_before(history: History, athlete: UUID, camp: UUID) -> tuple[Camp, ...]:
@@ -67,7 +89,7 @@ def attended_before(history: History, athlete: UUID, camp: UUID) -> tuple[Camp, 
 
     Raises `UnknownThing` when the camp is not in the history.
     """
-    return tuple(c for c in camps_before(history, camp) if attended(history, athlete, c.id))
+    return tuple(one for one, _ in visits_before(history, athlete, camp))
 
 
 def camps_before(history: History, camp: UUID) -> tuple[Camp, ...]:
