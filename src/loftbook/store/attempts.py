@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from enum import Enum
@@ -139,28 +139,26 @@ def digest_of(record: Attempt | Withdrawal) -> str:
     What was not written down is left out, so that a later Loftbook, which may ask for
     more, still knows the same record again.
     """
-    said = {field.name: _plain(getattr(record, field.name)) for field in fields(record)}
-    said = {name: value for name, value in said.items() if value not in (None, "", {})}
-    text = json.dumps(said, sort_keys=True, default=repr)
+    said = {name: value for name, value in vars(record).items() if value not in (None, "", {})}
+    text = json.dumps(said, sort_keys=True, default=_plain)
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
 def row_of(record: Attempt | Withdrawal) -> dict[str, Any]:
     """A record as the table keeps it."""
-    row = {field.name: getattr(record, field.name) for field in fields(record)}
+    row = vars(record) | {"digest": digest_of(record)}
     if isinstance(record, Attempt):
         row["marks"] = dict(record.marks)
-    return row | {"digest": digest_of(record)}
+    return row
 
 
 def _plain(value: Any) -> Any:
+    """What JSON does not know, as it knows it; the rest is refused later, by its column."""
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat()
-    if isinstance(value, UUID):
-        return str(value)
-    return dict(value) if isinstance(value, dict) or hasattr(value, "items") else value
+    return dict(value) if isinstance(value, Mapping) else str(value)
 
 
 def _known(connection: sa.Connection, table: sa.Table, ids: Collection[UUID]) -> set[UUID]:

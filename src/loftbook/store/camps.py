@@ -104,11 +104,11 @@ def _check(camp: Camp) -> None:
 
 
 def _row(camp: Camp) -> dict[str, Any]:
-    return {name: getattr(camp, name) for name in _FIELDS} | {"raters": list(camp.raters)}
+    return {name: getattr(camp, name) for name in _FIELDS}
 
 
 def _camp(row: Any) -> Camp:
-    return Camp(**{name: getattr(row, name) for name in _FIELDS} | {"raters": tuple(row.raters)})
+    return Camp(**{name: getattr(row, name) for name in _FIELDS})
 
 
 _FIELDS = tuple(column.name for column in schema.camp.c)

@@ -11,7 +11,7 @@ from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Tab
 
 from loftbook.insight.standing import State
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff, TwistSide
-from loftbook.store.types import Blob, Day, Doc, Flag, Int, Key, Real, Seq, Uid, Utc, Words
+from loftbook.store.types import Blob, Day, Doc, Flag, Int, Key, Names, Real, Seq, Uid, Utc, Words
 
 metadata = MetaData(
     naming_convention={
@@ -143,7 +143,7 @@ camp = _table(
     _words("bed"),
     _words("take_off"),
     _words("landing"),
-    Column("raters", Doc, nullable=False),  # names, in order
+    Column("raters", Names, nullable=False),  # names, in order
     Column("invented", Flag, nullable=False),
     Column("recorded", Utc),  # when it was put into the book
     CheckConstraint("starts <= ends", name="starts_first"),
@@ -231,7 +231,7 @@ standing = _table(
     Column("help", Key(Help)),
     Column("take_off", Key(TakeOff)),
     Column("landing", Key(Landing)),
-    Column("raters", Doc, nullable=False),
+    Column("raters", Names, nullable=False),
     _words("edition"),
     Column("first_at", Utc),
     _words("why_not_alone"),

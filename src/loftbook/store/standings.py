@@ -6,7 +6,7 @@ are made of attempts is not known here; whoever calls has worked that out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import fields
 from typing import Any, TypeAlias
 from uuid import UUID
@@ -37,7 +37,6 @@ Judge: TypeAlias = Callable[[Sequence[Attempt]], Iterable[Standing]]
 
 _FIELDS = tuple(field.name for field in fields(Standing))
 _COLUMNS = tuple(standing.c[name] for name in _FIELDS)
-_RATERS = _FIELDS.index("raters")
 
 
 def standings_of_camp(connection: sa.Connection, camp: UUID) -> tuple[Standing, ...]:
@@ -53,14 +52,14 @@ def standings_of_athletes(
 ) -> tuple[Standing, ...]:
     """All standings of these gymnasts (on these rungs), at all camps, the earliest camp first."""
     s = standing.c
-    query = sa.select(*_COLUMNS)
+    query = sa.select(*_COLUMNS).order_by(s.athlete, s.camp, s.rung)
     if rungs is not None:
         query = query.where(s.rung.in_(tuple(rungs)))
     found: list[Standing] = []
     for some in batched(athletes):
         found += _standings(connection, query.where(s.athlete.in_(some)))
     place = {camp: number for number, camp in enumerate(_camps_in_order(connection))}
-    return tuple(sorted(found, key=lambda one: (place[one.camp], one.athlete.int, one.rung)))
+    return tuple(sorted(found, key=lambda one: place[one.camp]))
 
 
 def latest_by_athlete(
@@ -115,10 +114,7 @@ def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
 
 
 def _insert(connection: sa.Connection, standings: Sequence[Standing]) -> None:
-    rows = [
-        {name: getattr(one, name) for name in _FIELDS} | {"raters": list(one.raters)} for one in standings
-    ]
-    insert_all(connection, standing, rows)
+    insert_all(connection, standing, [dict(vars(one)) for one in standings])
     away = (State.ABSENT, State.NO_RECORD)
     seen = dict.fromkeys((one.athlete, one.camp) for one in standings if one.state not in away)
     insert_all(connection, visit, [{"athlete": athlete, "camp": camp} for athlete, camp in seen])
@@ -132,8 +128,5 @@ def _camps_in_order(connection: sa.Connection) -> tuple[UUID, ...]:
     return tuple(connection.scalars(sa.select(camps.c.id).order_by(*ORDER)))
 
 
-def _standings(connection: sa.Connection, query: sa.Select[Any]) -> Iterator[Standing]:
-    for row in connection.execute(query):
-        values = list(row)
-        values[_RATERS] = tuple(values[_RATERS])
-        yield Standing(*values)
+def _standings(connection: sa.Connection, query: sa.Select[Any]) -> list[Standing]:
+    return [Standing(*row) for row in connection.execute(query).all()]

@@ -6,6 +6,7 @@
 | `Utc` | datetime with a zone | TEXT, sorts by time | timestamptz |
 | `Day` | date | TEXT | date |
 | `Doc` | dict, list | TEXT, JSON | jsonb |
+| `Names` | tuple of str | TEXT, JSON | jsonb |
 | `Words` | str | TEXT | text |
 | `Int`, `Seq` | int of 64 bits | INTEGER | bigint |
 | `Real` | float | REAL | double precision |
@@ -51,7 +52,7 @@ class _Column(TypeDecorator[Any]):
         return value
 
     def out_of(self) -> _Processor | None:
-        """The function that makes a value of what SQLite stored."""
+        """The function that makes a value of what SQLite stored (also of None)."""
         return None
 
     def load_dialect_impl(self, dialect: sa.Dialect) -> TypeEngine[Any]:
@@ -62,25 +63,21 @@ class _Column(TypeDecorator[Any]):
 
     def bind_processor(self, dialect: sa.Dialect) -> _Processor:
         """From a value to what the driver takes."""
-        inner = self._native_processor("bind_processor", dialect)
-        convert = self.into if dialect.name == "sqlite" else self.check
-        after = inner or (lambda value: value)
-        return lambda value: None if value is None else after(convert(value))
+        if dialect.name == "sqlite":
+            into = self.into
+            return lambda value: None if value is None else into(value)
+        native: _Processor | None = (
+            self.load_dialect_impl(dialect).dialect_impl(dialect).bind_processor(dialect)
+        )
+        after = native or (lambda value: value)
+        return lambda value: None if value is None else after(self.check(value))
 
     def result_processor(self, dialect: sa.Dialect, coltype: object) -> _Processor | None:
         """From what the driver gives to a value."""
         if dialect.name != "sqlite" and self.native is not None:
             implementation = self.load_dialect_impl(dialect)
             return implementation.dialect_impl(dialect).result_processor(dialect, coltype)
-        made = self.out_of()
-        return None if made is None else _reading(made, type(self).__name__)
-
-    def _native_processor(self, which: str, dialect: sa.Dialect) -> _Processor | None:
-        if dialect.name == "sqlite":
-            return None
-        implementation = self.load_dialect_impl(dialect).dialect_impl(dialect)
-        processor: _Processor | None = getattr(implementation, which)(dialect)
-        return processor
+        return self.out_of()
 
 
 def _reading(made: _Processor, word: str) -> _Processor:
@@ -137,7 +134,8 @@ class Uid(_Column):
         return _uuid
 
 
-_uuid = lru_cache(maxsize=65536)(UUID)
+# A page reads the same few ids and lists of names some thousand times.
+_uuid = lru_cache(maxsize=65536)(_reading(UUID, "Uid"))
 
 
 class Utc(_Column):
@@ -156,7 +154,7 @@ class Utc(_Column):
         return value.astimezone(UTC)
 
     def out_of(self) -> _Processor:
-        return datetime.fromisoformat
+        return _reading(datetime.fromisoformat, "Utc")
 
 
 class Day(_Column):
@@ -175,7 +173,7 @@ class Day(_Column):
         return value
 
     def out_of(self) -> _Processor:
-        return date.fromisoformat
+        return _reading(date.fromisoformat, "Day")
 
 
 class Doc(_Column):
@@ -195,7 +193,33 @@ class Doc(_Column):
         return value
 
     def out_of(self) -> _Processor:
-        return json.loads
+        return _reading(json.loads, "Doc")
+
+
+class Names(_Column):
+    """A tuple of texts, in order."""
+
+    cache_ok = True
+    native = postgresql.JSONB()
+
+    def into(self, value: Any) -> str:
+        return json.dumps(self.check(value), ensure_ascii=False)
+
+    def check(self, value: Any) -> list[str]:
+        if not isinstance(value, tuple) or not all(isinstance(name, str) for name in value):
+            raise _wrong(value, "a tuple of texts")
+        return list(value)
+
+    def out_of(self) -> _Processor:
+        return _names
+
+    def result_processor(self, dialect: sa.Dialect, coltype: object) -> _Processor | None:
+        """A tuple also where the driver gives a list."""
+        inner = super().result_processor(dialect, coltype)
+        return inner if dialect.name == "sqlite" else lambda value: tuple(inner(value) if inner else value)
+
+
+_names = lru_cache(maxsize=4096)(_reading(lambda text: tuple(json.loads(text)), "Names"))
 
 
 class Int(_Column):
@@ -246,7 +270,7 @@ class Flag(_Column):
         return value
 
     def out_of(self) -> _Processor:
-        return bool
+        return _reading(bool, "Flag")
 
 
 class Blob(_Column):
@@ -283,7 +307,17 @@ class Key(_Column):
     check = into
 
     def out_of(self) -> _Processor:
-        return {member.value: member for member in self.kind}.__getitem__
+        return _Members({member.value: member for member in self.kind} | {None: None}).__getitem__
+
+
+class _Members(dict[Any, Any]):
+    """The members of an enumeration by value; asked some ten thousand times for a page."""
+
+    def __missing__(self, value: object) -> None:
+        raise BookFileError(
+            f"The book holds the word {value!r}, which this Loftbook does not know",
+            todo="open the book with a newer Loftbook, or open the latest backup",
+        )
 
 
 #: The order of writing: a number that the database gives.
