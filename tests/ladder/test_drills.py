@@ -1,5 +1,7 @@
 """Which drills go home."""
 
+from dataclasses import replace
+
 import pytest
 
 from loftbook.errors import UnknownThing
@@ -29,7 +31,29 @@ def test_each_rung_has_something_to_send_home(rung):
     assert drills_for(LADDER, rung.key)
 
 
+def made(key, *criteria, rungs=("double_tuck",)):
+    return replace(LADDER.drills[0], key=key, criteria=criteria, rungs=rungs)
+
+
 def test_each_priority_is_served_before_one_is_served_twice():
+    """Two good drills for lift do not push out the only one for landing."""
+    drills = (made("a", "lift"), made("b", "lift", "hands"), made("c", "travel"), made("d", "landing"))
+    ladder = replace(LADDER, drills=drills)
+    chosen = drills_for(ladder, "double_tuck", ["lift", "landing", "travel"], most=4)
+    assert [drill.key for drill in chosen] == ["a", "d", "c", "b"]
+
+
+def test_a_drill_made_for_the_rung_goes_before_one_for_what_leads_to_it():
+    drills = (
+        made("low", "lift", rungs=("back_tuck",)),
+        made("own", "lift"),
+        made("other", "lift", rungs=("barani",)),
+    )
+    ladder = replace(LADDER, drills=drills)
+    assert [drill.key for drill in drills_for(ladder, "double_tuck", ["lift"])] == ["own", "low"]
+
+
+def test_the_shipped_drills_cover_three_priorities():
     wanted = ["lift", "landing", "travel"]
     chosen = drills_for(LADDER, "double_tuck", wanted, most=3)
     assert set(wanted) <= {key for drill in chosen for key in drill.criteria}

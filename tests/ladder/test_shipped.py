@@ -94,6 +94,23 @@ def test_each_family_is_introduced():
     assert shown == {"backward_double", "forward_double", "backward_twist", "forward_twist"}
 
 
+@pytest.mark.parametrize(
+    ("key", "families"),
+    [
+        ("straight_jumps", ()),
+        ("back_straight", ()),
+        ("one_and_three_quarter_front", ()),
+        ("back_full", ("backward_twist",)),
+        ("half_out_tuck", ("forward_double", "forward_twist")),
+        ("full_in", ("backward_twist", "backward_double")),
+        ("double_tuck_floor", ("backward_double",)),
+    ],
+)
+def test_what_a_rung_introduces(key, families):
+    # words of the trade: a double has two somersaults, a twisting skill half a twist or more
+    assert LADDER.rung(key).families == families
+
+
 def test_criteria_are_the_seven_of_the_sheet():
     # DESIGN §1: lift, hands, form, rotation, landing, where she is in the air, how far she travels
     keys = [criterion.key for criterion in LADDER.criteria]
