@@ -1,0 +1,65 @@
+"""What rosters and camp lists have in common: order of names, rows of totals, empty rows."""
+
+from __future__ import annotations
+
+from loftbook.book.typed.columns import Column
+from loftbook.book.typed.decisions import Answers, Choice, FileDecision, RowDecision, as_answered
+from loftbook.book.typed.names import GUESSED
+from loftbook.book.typed.roster_rows import name_in_row
+from loftbook.book.typed.table import TypedRow, TypedTable
+from loftbook.book.typed.words import fold, is_totals
+
+
+def name_order(
+    table: TypedTable, columns: tuple[Column, ...], answers: Answers
+) -> tuple[bool, tuple[FileDecision, ...]]:
+    """Whether names without comma and capitals have the family name first; first name first unless told."""
+    names = [
+        name_in_row(row, columns, family_first=False) for row in table.rows if not is_passed_over(row, table)
+    ]
+    lost = [name.full for name in names if name.lost]
+    notes: tuple[FileDecision, ...] = ()
+    if lost:
+        many = f"{len(lost)} names carry" if len(lost) > 1 else "1 name carries"
+        sentence = (
+            f"Lost letters: {many} a ? where an earlier save could not hold a letter (“{lost[0]}”); "
+            "any letter is allowed in its place when names are matched."
+        )
+        notes = (FileDecision("lost letters", "take", sentence, 0.9),)
+    guessed = [name.full for name in names if name.how == GUESSED]
+    if not guessed:
+        return False, notes
+    sentence = (
+        f"Names: {len(guessed)} stand without comma or capitals (“{guessed[0]}”); read first name first."
+    )
+    choices = (Choice("given", "first name first"), Choice("family", "family name first"))
+    decision = as_answered(FileDecision("name order", "take", sentence, 0.8, choices), answers)
+    return decision.chosen == "family", (*notes, decision)
+
+
+def is_passed_over(row: TypedRow, table: TypedTable) -> bool:
+    """True for a row of totals and for headings that are repeated further down."""
+    first = next(filter(None, row.cells), "")
+    repeated = [fold(c) for c in row.cells if c] == [fold(c) for c in table.header.cells if c]
+    return is_totals(first) or repeated
+
+
+def passed_over(row: TypedRow) -> RowDecision:
+    """The decision about such a row."""
+    first = next(filter(None, row.cells), "")
+    sentence = "a row of totals, passed over." if is_totals(first) else "the headings again, passed over."
+    return RowDecision(f"row {row.number}", row.number, row.text, "skip", sentence)
+
+
+def form_notes(table: TypedTable, *, named: bool) -> tuple[FileDecision, ...]:
+    """What there is to say of a list without names, without rows, or with empty rows."""
+    notes = []
+    if not named:
+        sentence = "No column holds names, so no row was read. Say which column is the name."
+        notes.append(FileDecision("names", "refuse", sentence))
+    if not table.rows:
+        notes.append(FileDecision("rows", "refuse", "There is no row under the headings."))
+    if table.empty_rows:
+        many = "row was" if table.empty_rows == 1 else "rows were"
+        notes.append(FileDecision("empty rows", "take", f"{table.empty_rows} empty {many} passed over.", 1.0))
+    return tuple(notes)

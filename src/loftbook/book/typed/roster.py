@@ -1,0 +1,223 @@
+"""A roster read into what would be written of each child, or asked, or refused, row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from loftbook.book.people import Athlete, ClubStay, Name
+from loftbook.book.typed.births import birth_order, settle_birth
+from loftbook.book.typed.columns import Column, roster_columns
+from loftbook.book.typed.dates import OrderEvidence
+from loftbook.book.typed.decisions import (
+    Answers,
+    BirthDate,
+    Choice,
+    Fact,
+    RowDecision,
+    Verdict,
+    answer_to,
+    not_understood,
+)
+from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order, passed_over
+from loftbook.book.typed.matching import Register
+from loftbook.book.typed.news import first_news, further_news, unread_cells, with_facts
+from loftbook.book.typed.report import ListReport
+from loftbook.book.typed.roster_rows import RosterRow, read_roster_row
+from loftbook.book.typed.table import TypedRow, TypedTable, settle_formulas
+from loftbook.book.typed.whose_row import Who, new_athlete, who_is
+from loftbook.book.typed.words import day_in_words, fold
+
+
+@dataclass(frozen=True)
+class RosterOptions:
+    """What a roster itself does not tell.
+
+    `today` bounds birth dates; `as_of` is the day on which the roster was true, for
+    heights and clubs, None where nobody knows; `camp_day` the first day of the camp
+    it is for, if any; `answers` what the coach said to the questions of this file.
+    """
+
+    today: date
+    as_of: date | None = None
+    camp_day: date | None = None
+    answers: Answers = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class _Reading:
+    table: TypedTable
+    columns: tuple[Column, ...]
+    order: OrderEvidence
+    family_first: bool
+    options: RosterOptions
+    register: Register
+
+
+def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOptions) -> ListReport:
+    r"""What a roster says of each child against what the book knows; nothing is written.
+
+    `known` is everybody in the book. Rows that cannot be read are refused or asked,
+    each with its sentence, and lose no other row. Reading the same file again, with
+    what it told in `known`, gives no fact.
+
+    >>> from loftbook.book.typed.table import read_table
+    >>> table = read_table(b"Name,Born\nAyla Aalto,2014-10-26\n", "roster.csv")
+    >>> report = read_roster(table, [], RosterOptions(today=date(2026, 1, 1)))
+    >>> report.rows[0].sentence
+    'New: Ayla Aalto, born 26 October 2014.'
+    """
+    table, formulas = settle_formulas(table, options.answers)
+    columns, headings = roster_columns(table, options.answers)
+    order, dates = birth_order(table, columns, today=options.today, answers=options.answers)
+    family_first, names = name_order(table, columns, options.answers)
+    reading = _Reading(table, columns, order, family_first, options, Register(known))
+    named = any(c.meaning in ("name", "given", "family") for c in columns)
+    rows = [d for row in table.rows for d in _row(row, reading)] if named else []
+    decisions = (*table.notes, *formulas, *headings, *names, *dates, *form_notes(table, named=named))
+    decisions += not_understood(options.answers, [*decisions, *rows])
+    people = {who: person.name.full for who, person in reading.register.people.items()}
+    told = {row.athlete for row in rows}
+    return ListReport(
+        "roster",
+        table.name,
+        table.digest,
+        decisions,
+        tuple(rows),
+        {k: v for k, v in people.items() if k in told},
+    )
+
+
+def _row(row: TypedRow, reading: _Reading) -> list[RowDecision]:
+    if is_passed_over(row, reading.table):
+        return [passed_over(row)]
+    options, register = reading.options, reading.register
+    said = read_roster_row(
+        row,
+        reading.columns,
+        source=f"list {reading.table.name} row {row.number}",
+        today=options.today,
+        order=reading.order.order,
+        family_first=reading.family_first,
+    )
+    blank = RowDecision(f"row {row.number}", row.number, row.text, "refuse", "")
+    if said.name.problem:
+        return [replace(blank, sentence=f"{said.name.problem}. Nothing of the row was taken.")]
+    born, about = settle_birth(
+        said, register, blank=blank, today=options.today, camp_day=options.camp_day, answers=options.answers
+    )
+    if about and about.verdict != "take":
+        return [about]
+    who = who_is(said.name, born, register, question=blank.id, answers=options.answers)
+    blank = replace(blank, choices=who.choices, chosen=who.chosen)
+    if who.asked:
+        return [replace(blank, verdict="ask", sentence=who.sentence, confidence=who.confidence)]
+    if who.left_out:
+        return [replace(blank, verdict="skip", sentence=f"{said.name.full}: left out, as you said.")]
+    return [*([about] if about else []), *_person(said, born, who, blank, reading)]
+
+
+def _person(
+    said: RosterRow, born: date | None, who: Who, blank: RowDecision, reading: _Reading
+) -> list[RowDecision]:
+    """The decisions of a row whose child is known, or known to be new."""
+    unread = unread_cells(said, blank)
+    if who.athlete is None:
+        return [_new(said, born, who, blank, reading), *unread]
+    question = replace(blank, id=f"{blank.id} club", athlete=who.athlete.id)
+    club = club_question(who.athlete, said, question, register=reading.register, options=reading.options)
+    if club and club.chosen == "other":
+        return [club, *_person(said, born, Who(chosen="new"), blank, reading)]
+    if club and club.verdict == "ask":
+        return [club]
+    moved = club.chosen if club else ""
+    return [*([club] if club else []), *_known(said, born, who, blank, reading, moved=moved), *unread]
+
+
+def _new(said: RosterRow, born: date | None, who: Who, blank: RowDecision, reading: _Reading) -> RowDecision:
+    news = first_news(said, reading.options.as_of, born=born)
+    athlete = with_facts(new_athlete(said.name, born, reading.register), news.facts)
+    reading.register.put(athlete, row=said.number)
+    asides = (said.name.note, said.born.note if said.born else "", said.height.note)
+    words = ", ".join([*news.words, *filter(None, asides)])
+    return replace(
+        blank,
+        verdict="take",
+        sentence=f"New: {athlete.name.full}, {words}.",
+        confidence=None if who.chosen else who.confidence,
+        athlete=athlete.id,
+        facts=(athlete,),
+    )
+
+
+def _known(
+    said: RosterRow, born: date | None, who: Who, blank: RowDecision, reading: _Reading, *, moved: str
+) -> list[RowDecision]:
+    """What a row adds to a child who is known; nothing, where it says what is known already."""
+    assert who.athlete is not None
+    athlete, blank = who.athlete, replace(blank, athlete=who.athlete.id, confidence=who.confidence)
+    settled, words = _settled(said, born, who, reading, moved=moved)
+    if moved == "keep":
+        said = replace(said, club="", coach_name="", coach_email="")  # the address is the other club's
+    news = further_news(
+        with_facts(athlete, settled),
+        said,
+        reading.options.as_of,
+        blank=blank,
+        answers=reading.options.answers,
+    )
+    row = reading.register.rows.get(athlete.id)
+    told = (*settled, *news.facts)
+    reading.register.put(with_facts(athlete, told), row=said.number)
+    title = athlete.name.full + (f" ({who.sentence})" if who.sentence else "")
+    if told:
+        sentence = f"{title}: new is {', '.join((*words, *news.words))}."
+        return [replace(blank, verdict="take", sentence=sentence, facts=told), *news.asides]
+    if row:
+        sentence = f"{title}: a duplicate of row {row}; it says nothing new."
+        return [replace(blank, verdict="skip", sentence=sentence), *news.asides]
+    return [replace(blank, verdict="same", sentence=f"{title}: nothing new."), *news.asides]
+
+
+def _settled(
+    said: RosterRow, born: date | None, who: Who, reading: _Reading, *, moved: str
+) -> tuple[tuple[Fact, ...], tuple[str, ...]]:
+    """Facts that follow from who she is: a birth date, a new name, a new club; and in words."""
+    as_of, told = reading.options.as_of, list[tuple[Fact, str]]()
+    if born and who.athlete and (who.athlete.born is None or who.corrects_birth):
+        told.append((BirthDate(born), f"born {day_in_words(born)}"))
+    if who.renamed:
+        told.append((Name(said.name.given, said.name.family, as_of), f"now called {said.name.full}"))
+    if moved == "moved":
+        told.append((ClubStay(said.club, said.coach_name, said.coach_email, as_of), f"at {said.club} now"))
+    return tuple(fact for fact, _ in told), tuple(word for _, word in told)
+
+
+def club_question(
+    athlete: Athlete, said: RosterRow, question: RowDecision, *, register: Register, options: RosterOptions
+) -> RowDecision | None:
+    """The question of a child who is known at another club, None where the clubs agree.
+
+    A club where she was before is no news, unless the roster is dated after her move.
+    """
+    stay, as_of = athlete.club, options.as_of
+    if stay is None or not said.club or not stay.club or fold(stay.club) == fold(said.club):
+        return None
+    newer = as_of is not None and stay.since is not None and as_of > stay.since
+    if not newer and any(fold(s.club) == fold(said.club) for s in athlete.clubs):
+        return None
+    row = register.rows.get(athlete.id)
+    where = f"stands in row {row} already, at {stay.club}" if row else f"is at {stay.club} in the book"
+    born, others = (f", born {day_in_words(athlete.born)},", " and birth date") if athlete.born else ("", "")
+    sentence = f"{athlete.name.full}{born} {where}; this row says {said.club}. "
+    sentence += "A duplicate, or has she moved?" if row else "Has she moved?"
+    choices = (
+        Choice("moved", f"the same child; she trains at {said.club} now"),
+        Choice("keep", f"the same child; she stays at {stay.club}, the rest of the row counts"),
+        Choice("other", f"another child with this name{others}"),
+    )
+    key = answer_to(options.answers, question.id, choices)
+    answered = f" Answered: {next(c.label for c in choices if c.key == key)}." if key else ""
+    verdict: Verdict = "take" if key else "ask"
+    return replace(question, verdict=verdict, sentence=sentence + answered, choices=choices, chosen=key)
