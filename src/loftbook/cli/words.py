@@ -39,9 +39,15 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
             if standing is not None:
                 extra = f" ({standing.why_not_alone})" if standing.why_not_alone else ""
                 lines.append(f"  {rung.name:28} {standing.state.words}{extra}")
-    lines += ["What changed at the last of these camps", *(f"  {c.sentence}" for c in answer.changes)]
-    lines += [f"First alone on {key}: {first.on}" for key, first in answer.first_ever.items()]
+    lines += ["What changed at the last of these camps", *_her_changes(answer)]
+    names = {rung.key: rung.name for rung in answer.rungs}
+    lines += [f"First alone on {names.get(key, key)}: {first.on}" for key, first in answer.first_ever.items()]
     return [*lines, answer.twist.sentence, DECIDES]
+
+
+def _her_changes(answer: AthleteAnswer) -> list[str]:
+    names = {rung.key: rung.name for rung in answer.rungs}
+    return [f"  {names.get(c.rung, c.rung)}: {c.sentence}" for c in answer.changes]
 
 
 def camp_lines(answer: CampAnswer) -> list[str]:
@@ -91,8 +97,12 @@ def _change_lines(answer: CampAnswer) -> list[str]:
     lines = []
     for kind, found in by_kind(answer.changes).items():
         if found and kind is not ChangeKind.FIRST_CAMP:
-            who = "; ".join(f"{answer.athletes[c.athlete].name.full} ({c.rung})" for c in found)
-            lines.append(f"  {kind.value} ({len(found)}): {who}")
+            lines.append(f"  {kind.value} ({len(found)})")
+            lines += [
+                f"    {rung.name}: {_names(answer.athletes, who)}"
+                for rung in answer.rungs
+                if (who := [c.athlete for c in found if c.rung == rung.key])
+            ]
     return lines
 
 

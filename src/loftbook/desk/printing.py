@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
@@ -50,7 +51,7 @@ def letter(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> Page:
 
 def letter_pdf(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None, *, paper: str = "a4") -> bytes:
     """The same letter as PDF."""
-    return write_pdf(letter(desk, athlete_id, camp_id), paper, made=desk.clock())
+    return write_pdf(letter(desk, athlete_id, camp_id), paper, made=_now(desk))
 
 
 def letters_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> dict[UUID, bytes]:
@@ -59,7 +60,7 @@ def letters_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> dict[UUID, b
     here = {s.athlete for s in answer.standings if s.state.value != "absent"}
     wanted = [who for who in answer.athletes if who in here]
     pages = [letter(desk, who, camp_id) for who in wanted]
-    return dict(zip(wanted, write_pdfs(pages, paper, made=desk.clock()), strict=True))
+    return dict(zip(wanted, write_pdfs(pages, paper, made=_now(desk)), strict=True))
 
 
 def camp_lists(desk: Desk, camp_id: UUID) -> Page:
@@ -69,7 +70,7 @@ def camp_lists(desk: Desk, camp_id: UUID) -> Page:
 
 def camp_lists_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> bytes:
     """The same lists as PDF."""
-    return write_pdf(camp_lists(desk, camp_id), paper, made=desk.clock())
+    return write_pdf(camp_lists(desk, camp_id), paper, made=_now(desk))
 
 
 def _list_facts(desk: Desk, answer: CampAnswer) -> CampListFacts:
@@ -77,12 +78,15 @@ def _list_facts(desk: Desk, answer: CampAnswer) -> CampListFacts:
         camp=answer.camp,
         ladder=desk.ladder,
         athletes=tuple(answer.athletes.values()),
-        standings=answer.standings,
         inventory=answer.inventory,
         changes=answer.changes,
         expected=answer.expected,
         printed=desk.clock().date(),
     )
+
+
+def _now(desk: Desk) -> datetime:
+    return desk.clock().replace(microsecond=0)
 
 
 def file_name(kind: str, athlete: Athlete) -> str:

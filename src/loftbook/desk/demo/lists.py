@@ -15,7 +15,7 @@ _HEADINGS = {
 }
 _TITLES = {
     0: '"Spring camp, Heronsgate hall",,,\r\n"12 & 13 April 2025, bed A to soft flat mat",,,\r\n',
-    1: "Autumn camp 18-19 Oct 2025, bed A to soft flat mat\r\n",
+    1: "Autumn camp 18-19 Oct 2025, bed B to soft flat mat\r\n",
 }
 _BLANKS = {
     Outcome.ABSENT: "abs",
