@@ -119,10 +119,12 @@ class Store:
                     self._here.now = None
 
 
-def _options(engine: sa.Engine, kind: str) -> dict[str, str]:
+def _options(engine: sa.Engine, kind: str) -> dict[str, str | bool]:
     if engine.dialect.name == "sqlite":
         return {"loftbook_kind": kind}
-    return {"isolation_level": "READ COMMITTED" if kind == "write" else "REPEATABLE READ"}
+    if kind == "write":
+        return {"isolation_level": "READ COMMITTED"}
+    return {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
 
 @contextmanager

@@ -39,5 +39,5 @@ def bump(connection: sa.Connection) -> None:
 
 def name_the_book(connection: sa.Connection, new: UUID) -> None:
     """Gives a new book its id; leaves an older one's alone."""
-    if connection.execute(sa.select(book.c.only)).first() is None:
-        connection.execute(sa.insert(book).values(only=1, id=new, revision=0))
+    if connection.execute(sa.select(book.c.number)).first() is None:
+        connection.execute(sa.insert(book).values(number=1, id=new, revision=0))

@@ -44,10 +44,10 @@ def _words(name: str, *, null: bool = False) -> Column[object]:
 
 book = _table(
     "book",
-    Column("only", Int, primary_key=True, autoincrement=False),  # always 1: there is one row
+    Column("number", Int, primary_key=True, autoincrement=False),  # always 1: there is one row
     Column("id", Uid, nullable=False),
     Column("revision", Int, nullable=False),  # one more with each write transaction
-    CheckConstraint("only = 1", name="one_row"),
+    CheckConstraint("number = 1", name="one_row"),
 )
 
 setting = _table(

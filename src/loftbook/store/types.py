@@ -58,8 +58,8 @@ class _Column(TypeDecorator[Any]):
     def load_dialect_impl(self, dialect: sa.Dialect) -> TypeEngine[Any]:
         """The type that the column is declared with."""
         if dialect.name == "postgresql" and self.native is not None:
-            return dialect.type_descriptor(self.native)
-        return dialect.type_descriptor(self.impl_instance)
+            return self.native
+        return self.impl_instance
 
     def bind_processor(self, dialect: sa.Dialect) -> _Processor:
         """From a value to what the driver takes."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError, StatementError
+from sqlalchemy.exc import DataError, DBAPIError, IntegrityError, SQLAlchemyError, StatementError
 
 from loftbook.errors import BookFileError, LoftbookError, RangeError, Refused
 
@@ -41,6 +41,8 @@ def sentence(error: SQLAlchemyError, where: str) -> LoftbookError:
         return RangeError("a number with more than 64 bits", "at most 19 digits", "check the number")
     if isinstance(error, IntegrityError):
         return _integrity(str(cause))
+    if isinstance(error, DataError):
+        return Refused(f"a value of the wrong kind ({cause})", "the kind that the column holds")
     text = str(cause or error)
     if isinstance(error, DBAPIError):
         for sign, found, todo in _SENTENCES:

@@ -78,8 +78,12 @@ def upgrade() -> None:
 
 
 def _the_book() -> None:
-    columns = [_need("only", INT), _need("id", UID), _need("revision", INT)]
-    _table("book", *columns, _check("book", "only = 1", "one_row"), key=["only"])
+    columns = [
+        sa.Column("number", INT, nullable=False, autoincrement=False),
+        _need("id", UID),
+        _need("revision", INT),
+    ]
+    _table("book", *columns, _check("book", "number = 1", "one_row"), key=["number"])
     _table("setting", _need("key", WORDS), _need("value", DOC), key=["key"])
     columns = [_seq(), *_words("edition"), _need("dated", DAY), *_words("text"), _need("since", UTC)]
     _table("ladder_text", *columns, key=["seq"])
