@@ -11,15 +11,19 @@ from random import Random
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
-from loftbook.book.people import Athlete, Camp, ClubStay, Height, Name
+from loftbook.book.people import Athlete, Camp, ClubStay, Height, Name, in_running_order
 from loftbook.insight.change import Changes, changes
+from loftbook.insight.expectation import expected
 from loftbook.insight.history import History, history_of
+from loftbook.insight.inventory import inventory
+from loftbook.insight.pairing import pair_counts, today_counts
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import Standing, State, standing_of
 from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 from loftbook.ladder.shipped import shipped_ladder
 from loftbook.reports.charts.history import CampResults
+from loftbook.reports.sheets.camp_lists.compose import CampListFacts
 from loftbook.reports.sheets.letter.compose import LetterFacts, NextCamp
 
 HARD_NAMES = (
@@ -27,28 +31,50 @@ HARD_NAMES = (
     Name("أمل", "محمد علي"),
     Name("נועה", "בן דוד"),
     Name('#read("x")', "*bold* _it_ @ref <label>"),
-    Name("Maximiliana-Alexandrina Wilhelmina", "Featherstonehaugh-Wolfeschlegelsteinhausen von Ober-Unterwald"),
+    Name(
+        "Maximiliana-Alexandrina Wilhelmina", "Featherstonehaugh-Wolfeschlegelsteinhausen von Ober-Unterwald"
+    ),
     Name("मीरा", "शर्मा"),
     Name("Łucja", "Żółć-Źdźbło"),
-    Name("O'Neill \"Nell\"", "& Sons; DROP TABLE"),
+    Name('O\'Neill "Nell"', "& Sons; DROP TABLE"),
 )
 _PLAIN = (
-    *("Ada Brook", "Bea Calder", "Cleo Dune", "Dot Ember", "Effie Fern", "Greta Hale", "Ivy Jarrow", "Juno Kite"),
-    *("Kira Larch", "Lotte Moor", "Mira Nettle", "Nora Oake", "Oona Pell", "Petra Quill", "Runa Sedge", "Tess Vale"),
+    *(
+        "Ada Brook",
+        "Bea Calder",
+        "Cleo Dune",
+        "Dot Ember",
+        "Effie Fern",
+        "Greta Hale",
+        "Ivy Jarrow",
+        "Juno Kite",
+    ),
+    *(
+        "Kira Larch",
+        "Lotte Moor",
+        "Mira Nettle",
+        "Nora Oake",
+        "Oona Pell",
+        "Petra Quill",
+        "Runa Sedge",
+        "Tess Vale",
+    ),
 )
 CAMPS = tuple(
     Camp(
         UUID(int=1000 + n),
-        ("Spring camp", "Autumn camp")[n % 2],
-        date(2024 + (n + 1) // 2, 10 if n % 2 else 4, 12) if n % 2 == 0 else date(2024 + n // 2, 10, 12),
-        date(2024 + (n + 1) // 2, 4, 13) if n % 2 == 0 else date(2024 + n // 2, 10, 13),
+        f"{season} camp",
+        date(year, month, 12),
+        date(year, month, 13),
         "loftbook-1",
         place="Saltmarsh hall",
         bed="bed A" if n < 3 else "bed B",
         raters=("R. Marker",),
         invented=True,
     )
-    for n in range(4)
+    for n, (season, year, month) in enumerate(
+        (("Spring", 2024, 4), ("Autumn", 2024, 10), ("Spring", 2025, 4), ("Autumn", 2025, 10))
+    )
 )
 TESTS = ("double_tuck", "double_pike", "double_open_tuck")
 NEXT = NextCamp(date(2026, 4, 11), date(2026, 4, 12), "Saltmarsh hall again, from nine in the morning.")
@@ -110,6 +136,24 @@ def letter_facts(book: Camps, athlete: Athlete) -> LetterFacts:
     )
 
 
+def camp_list_facts(book: Camps, camp: Camp = CAMPS[-1]) -> CampListFacts:
+    """Everything of one camp's lists."""
+    who = in_running_order(book.athletes)
+    pairs = pair_counts(book.history, before=camp.id)
+    today = today_counts(camp, athletes=who, history=book.history)
+    return CampListFacts(
+        camp=camp,
+        ladder=book.ladder,
+        athletes=who,
+        inventory=inventory(camp, book.ladder, athletes=who, standings=book.standings),
+        changes=changes(camp, book.ladder, athletes=who, history=book.history).since_previous,
+        expected=tuple(
+            expected(book.ladder.rung(k), today[k], pairs=pairs.get(k)) for k in TESTS if k in today
+        ),
+        printed=date(2025, 10, 13),
+    )
+
+
 def _athlete(number: int, name: Name) -> Athlete:
     heights = tuple(Height(1.31 + 0.012 * number + 0.027 * n, c.starts) for n, c in enumerate(CAMPS))
     club = ClubStay(("Northfield GC", "Harbour Gymnastics")[number % 2], "H. Homecoach")
@@ -144,7 +188,8 @@ def _turn(chance: Random, camp: Camp, who: Athlete, key: str, outcome: Outcome, 
         athlete=who.id,
         rung=key,
         outcome=outcome,
-        at=datetime.combine(camp.starts, datetime.min.time(), UTC) + timedelta(hours=9, minutes=who.id.int * 4 + n),
+        at=datetime.combine(camp.starts, datetime.min.time(), UTC)
+        + timedelta(hours=9, minutes=who.id.int * 4 + n),
         rater="R. Marker",
         edition=camp.edition,
         help=helped if taken else None,

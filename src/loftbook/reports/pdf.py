@@ -121,11 +121,11 @@ def _page_error(trouble: Exception) -> PageError:
 
 
 def _missing(trouble: Exception) -> tuple[str, ...]:
-    """The letters that no font had, as the compiler names them."""
+    """The letters that no font had, as the compiler names them; plain ASCII is never among them."""
     told = str(getattr(trouble, "diagnostic", trouble))
     texts = _NO_LETTER.findall(told) + _NO_CODE.findall(told)
     plain = [_ESCAPED.sub(lambda code: chr(int(code.group(1), 16)), text) for text in texts]
-    return tuple(sorted({letter for text in plain for letter in text}))
+    return tuple(sorted({letter for text in plain for letter in text if ord(letter) > 0x7F}))
 
 
 def _with_codes(data: Plain, missing: Sequence[str]) -> Plain:

@@ -33,7 +33,7 @@ def as_plain(page: Page) -> Plain:
     [{'kind': 'heading', 'text': 'Seen', 'level': 2, 'aside': ''}]
     """
     return {
-        "title": clean(page.title),
+        "title": clean(_named(page.title)),
         "kicker": clean(page.kicker),
         "subtitle": clean(page.subtitle),
         "footer": clean(page.footer),
@@ -47,7 +47,7 @@ def as_plain(page: Page) -> Plain:
 def _block(block: Block) -> Plain:
     match block:
         case Heading():
-            return {"kind": "heading"} | _texts(text=block.text, level=block.level, aside=block.aside)
+            return {"kind": "heading"} | _texts(text=_named(block.text), level=block.level, aside=block.aside)
         case Paragraph():
             return {"kind": "paragraph", "text": _spans(block.text), "quiet": block.quiet}
         case KeyValue():
@@ -68,6 +68,11 @@ def _block(block: Block) -> Plain:
             return {"kind": "together", "blocks": [_block(inner) for inner in block.blocks]}
         case Table():
             return _table(block)
+
+
+def _named(title: str) -> str:
+    """A title or heading; one without any letter becomes a dash, for a nameless one cannot be announced."""
+    return title if clean(title).strip() else "–"
 
 
 def _texts(**told: str | int | float) -> Plain:

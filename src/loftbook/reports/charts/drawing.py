@@ -23,7 +23,8 @@ SANS = "var(--lb-sans, 'Source Sans 3', 'Noto Sans', sans-serif)"
 # Without it the press sets a variable font at its lightest, having taken 400 for the font's own weight.
 _REGULAR = """font-weight="400" font-variation-settings="'wght' 400\""""
 _VARIABLE = re.compile(r"var\(--[a-z-]+,\s*([^()]*)\)")
-_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_BREAKS = re.compile("[\t\n\v\f\r\u0085\u2028\u2029]+")
+_CONTROLS = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufeff\ufff9-\ufffb\ufffe\uffff]")
 _NARROW, _WIDE = frozenset("iljtfrI.,:;'|!()[]/· "), frozenset("mwMWOQGDHNUÆŒ@%—–")
 
 
@@ -126,8 +127,12 @@ def shortened(text: str, size: float, room: float) -> str:
 
 
 def clean(text: str) -> str:
-    """The text without the control characters that no document may hold."""
-    return _NOT_XML.sub("", text)
+    r"""The text on one line, without the control characters that no document may hold.
+
+    >>> clean("Mira\tNettle\x00")
+    'Mira Nettle'
+    """
+    return _CONTROLS.sub("", _BREAKS.sub(" ", text))
 
 
 def printable(text: str) -> str:

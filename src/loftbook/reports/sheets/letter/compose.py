@@ -199,7 +199,8 @@ def _work(facts: LetterFacts) -> Iterator[Block]:
 
 
 def _priority(place: int, priority: Priority) -> Iterator[Block]:
-    head = (Heading(f"{place}. {priority.title}", level=3), Paragraph(priority.reason))
+    none = "" if priority.drills else " The ladder has no drill for this yet; the coach in the gym chooses."
+    head = (Heading(f"{place}. {priority.title}", level=3), Paragraph(priority.reason + none))
     first, *rest = priority.drills or (None,)
     yield Together((*head, *_drill(first))) if first else Together(head)
     for drill in rest:
