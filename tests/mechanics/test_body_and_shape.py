@@ -144,7 +144,7 @@ def test_angles_there_and_back(values):
 
 
 @given(angles)
-@settings(max_examples=60)
+@settings(deadline=None, max_examples=60)
 def test_any_shape_has_possible_moments(values):
     """Law: of three moments of a body none exceeds the sum of the other two; the mass centre lies inside it."""
     found = inertia(GIRL, shape_from(np.array(values)))
@@ -169,7 +169,7 @@ def mirror(shape: Shape) -> Shape:
 
 
 @given(angles)
-@settings(max_examples=40)
+@settings(deadline=None, max_examples=40)
 def test_left_and_right_are_alike(values):
     """Symmetry: the mirrored shape has the mirrored tensor."""
     shape, glass = shape_from(np.array(values)), np.diag([-1.0, 1, 1])

@@ -10,6 +10,7 @@ import numpy as np
 from loftbook.errors import RangeError, ShapeError
 from loftbook.mechanics.arrays import Array
 
+MOST_TURNS = 1000.0  # rad; beyond, an angle is a slip
 UPRIGHT: tuple[float, float, float, float] = (1.0, 0.0, 0.0, 0.0)  # facing forward (+y), head up (+z)
 
 
@@ -131,6 +132,9 @@ def orientation(*, somersault: float = 0.0, tilt: float = 0.0, twist: float = 0.
         twist : rad about z (long axis), to the left positive
         returns (4,), w x y z
 
+    Raises
+        RangeError for angles that are no numbers
+
     Source
         The order somersault, tilt, twist is the one usual for twisting somersaults (Yeadon 1993, from
         memory).
@@ -139,6 +143,9 @@ def orientation(*, somersault: float = 0.0, tilt: float = 0.0, twist: float = 0.
         >>> orientation(somersault=3.141592653589793).round(6).tolist()
         [0.0, 1.0, 0.0, 0.0]
     """
+    for name, angle in (("somersault", somersault), ("tilt", tilt), ("twist", twist)):
+        if not abs(angle) <= MOST_TURNS:
+            raise RangeError(f"a {name} of {angle!r} rad", "a number of radians", "a whole turn is 6.28")
     turns = (np.array([somersault, 0, 0]), np.array([0, tilt, 0]), np.array([0, 0, twist]))
     s, t, w = (from_vector(turn) for turn in turns)
     return multiply(multiply(s, t), w)

@@ -24,10 +24,14 @@ STATE = 21  # inertia 6, relative momentum 3, mass centre 3, its velocity 3, inv
 def turn_rate(q: Array, state: Array, H: Array, out: Array) -> None:
     """Time derivative of the pelvis's quaternion for one state of the shape."""
     w, x, y, z = q[0], q[1], q[2], q[3]
+    # Between steps a quaternion is not quite of length one. Dividing by its square keeps the rate independent of that,
+    # and so of the direction of the axes of space.
+    ww, xx, yy, zz = w * w, x * x, y * y, z * z
+    size = 1.0 / (ww + xx + yy + zz)
     # momentum in the pelvis's frame, less what the moving limbs carry
-    lx = (1 - 2 * (y * y + z * z)) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2] - state[6]
-    ly = 2 * (x * y - w * z) * H[0] + (1 - 2 * (x * x + z * z)) * H[1] + 2 * (y * z + w * x) * H[2] - state[7]
-    lz = 2 * (x * z + w * y) * H[0] + 2 * (y * z - w * x) * H[1] + (1 - 2 * (x * x + y * y)) * H[2] - state[8]
+    lx = ((ww + xx - yy - zz) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2]) * size - state[6]
+    ly = (2 * (x * y - w * z) * H[0] + (ww - xx + yy - zz) * H[1] + 2 * (y * z + w * x) * H[2]) * size - state[7]
+    lz = (2 * (x * z + w * y) * H[0] + 2 * (y * z - w * x) * H[1] + (ww - xx - yy + zz) * H[2]) * size - state[8]
     ox = state[15] * lx + state[18] * ly + state[19] * lz
     oy = state[18] * lx + state[16] * ly + state[20] * lz
     oz = state[19] * lx + state[20] * ly + state[17] * lz
