@@ -14,7 +14,7 @@ from datetime import date, datetime
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
 from openpyxl.styles import Font
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
@@ -69,13 +69,13 @@ def _safe_text(value: Value) -> str:
     return text
 
 
-def _cell(sheet: WriteOnlyWorksheet, value: Value) -> WriteOnlyCell | Value:
+def _cell(sheet: WriteOnlyWorksheet, value: Value) -> Cell | Value:
     if isinstance(value, datetime):
         return value.replace(tzinfo=None)
     return _text_cell(sheet, value) if isinstance(value, str) else value
 
 
-def _text_cell(sheet: WriteOnlyWorksheet, text: str, *, bold: bool = False) -> WriteOnlyCell:
+def _text_cell(sheet: WriteOnlyWorksheet, text: str, *, bold: bool = False) -> Cell:
     cell = WriteOnlyCell(sheet, value=ILLEGAL_CHARACTERS_RE.sub("", text))
     cell.data_type = "s"
     if bold:
