@@ -33,10 +33,10 @@ class ListTable:
 
 
 def as_csv(table: ListTable) -> bytes:
-    """The list as CSV, in UTF-8 with a byte-order mark so that spreadsheets read accents.
+    r"""The list as CSV, in UTF-8 with a byte-order mark so that spreadsheets read accents.
 
     >>> as_csv(ListTable("x", ("name",), (("=cmd()",),))).decode("utf-8-sig")
-    "name\\r\\n'=cmd()\\r\\n"
+    "name\r\n'=cmd()\r\n"
     """
     out = io.StringIO()
     writer = csv.writer(out)
