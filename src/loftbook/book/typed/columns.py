@@ -135,7 +135,7 @@ def _roster_guess(column: Column) -> Column:
 
 def _rung_guess(column: Column, ladder: Ladder) -> Column:
     found = read_rung(column.heading, ladder)
-    turn = _TURN.match(column.heading.strip()) if not found.rung else None
+    turn = _TURN.match(column.heading.strip()) if found.confidence < 1 else None
     if turn:
         found = read_rung(turn["rung"], ladder)
     if found.rung:

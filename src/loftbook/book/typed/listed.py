@@ -88,7 +88,7 @@ def _asked(
     asking: Asking,
 ) -> Who:
     near = list(sure or found)[:5]
-    number = {f"is {c.athlete.id.hex[:8]}": c for c in near}
+    number = {f"is {c.athlete.id.hex[-8:]}": c for c in near}
     choices = (
         *(Choice(key, person_in_words(c.athlete, register) + _sure(c)) for key, c in number.items()),
         Choice("new", f"new in the book as “{name.full}”"),

@@ -124,7 +124,7 @@ def _asked(
     if key in ("new", "skip"):
         return replace(who, chosen=key, left_out=key == "skip", sentence="as you said")
     what, _, number = key.partition(" ")
-    person = next(p for p in people if p.id.hex.startswith(number))
+    person = next(p for p in people if p.id.hex.endswith(number))
     return replace(
         who,
         athlete=person,
@@ -137,7 +137,7 @@ def _asked(
 
 
 def _choices_for(found: Candidate, name: NameReading, born: date | None, register: Register) -> list[Choice]:
-    person, number = found.athlete, found.athlete.id.hex[:8]
+    person, number = found.athlete, found.athlete.id.hex[-8:]
     words = person_in_words(person, register)
     kept = "; the book keeps what it has" if person.born and born and person.born != born else ""
     choices = [Choice(f"is {number}", f"the same child as {words}{kept}")]
