@@ -112,6 +112,7 @@ def _page(
         marked=marked,
         earlier={rung: earlier_marks(desk, sheet.camp.id, athlete_id, rung) for rung in marked},
         rungs={rung.key: rung for rung in sheet.rungs},
+        groups=dict(desk.ladder.groups),
         rater=typed.rater or _from_cookie(request.cookies.get("rater", "")),
         written=request.query_params.get("written", ""),
         scales=SCALES,
