@@ -82,6 +82,13 @@ def test_test_rungs_always_and_others_where_written():
     assert on(found, "barani").kind is ChangeKind.HELD
 
 
+def test_a_sentence_has_the_kind_the_reason_and_what_is_beside_it():
+    rows = [stood(1, 1, TUCK, A, raters=("B",)), stood(1, 2, TUCK, A, raters=("C",))]
+    assert on(take(2, *rows).since_previous).sentence == (
+        "held: alone at Camp 1 2020 and now; another rater (B then, C now)"
+    )
+
+
 def test_an_earlier_doubt_is_told_beside_what_is_new():
     doubt = {"help": None, "why_not_alone": "help was not written down"}
     one = on(
