@@ -16,6 +16,7 @@ from loftbook.book.typed.roster import RosterOptions, read_roster
 from loftbook.book.typed.table import TypedTable, read_table
 from loftbook.book.typed.titles import camp_from_titles
 from loftbook.desk import Desk
+from loftbook.desk.editions import keep_edition
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import ListError, LoftbookError
 from loftbook.store import attempts, camps, imports, people
@@ -163,6 +164,7 @@ def _write_camp(
 ) -> None:
     if camp.id not in {c.id for c in camps.camps(connection, [camp.id])}:
         camps.add_camp(connection, replace(camp, invented=invented, recorded=desk.clock()))
+        keep_edition(connection, desk)
     _write_people(connection, report.facts, invented=invented)
     attempts.add_attempts(connection, report.attempts)
     renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in report.attempts})

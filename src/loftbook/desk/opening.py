@@ -43,15 +43,21 @@ def open_desk(
     if target is None:
         target = default_book()
         target.parent.mkdir(parents=True, exist_ok=True)
-    return Desk(store=open_book(target), ladder=open_ladder(ladder_file), clock=clock)
+    text = ladder_text(ladder_file)
+    return Desk(store=open_book(target), ladder=read_ladder(text), clock=clock, ladder_text=text)
 
 
 def open_ladder(file: Path | None = None) -> Ladder:
     """The coach's own ladder file, or the shipped ladder."""
+    return shipped_ladder() if file is None else read_ladder(ladder_text(file))
+
+
+def ladder_text(file: Path | None = None) -> str:
+    """The text of the coach's own ladder file, or of the shipped one, for copying and editing."""
     if file is None:
-        return shipped_ladder()
+        return shipped_text()
     try:
-        return read_ladder(file.read_text(encoding="utf-8"))
+        return file.read_text(encoding="utf-8")
     except OSError as error:
         raise LadderError(
             f"no ladder file that can be read at {file} ({error.strerror})",
@@ -60,12 +66,5 @@ def open_ladder(file: Path | None = None) -> Ladder:
         ) from error
     except UnicodeDecodeError as error:
         raise LadderError(
-            f"a ladder file {file} that is not UTF-8 text",
-            "UTF-8",
-            "save it again as UTF-8 in your editor",
+            f"a ladder file {file} that is not UTF-8 text", "UTF-8", "save it again as UTF-8 in your editor"
         ) from error
-
-
-def shipped_ladder_text() -> str:
-    """The shipped ladder's file, for copying and editing."""
-    return shipped_text()

@@ -13,6 +13,7 @@ from rapidfuzz import fuzz, process
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.editions import keep_edition
 from loftbook.errors import AmbiguousThing, Refused, UnknownThing
 from loftbook.ladder.scales import Landing, TakeOff
 from loftbook.store import camps, people
@@ -110,6 +111,7 @@ def make_camp(desk: Desk, camp: Camp) -> Camp:
     )
     with desk.store.write() as connection:
         camps.add_camp(connection, made)
+        keep_edition(connection, desk)
     return made
 
 
