@@ -45,7 +45,7 @@ def trial() -> Trial:
         Key(1.30, {"right_arm_abduction": 10 * degree, "right_arm_flexion": 20 * degree}, lead=0.25),
     )
     plan = Plan(straight(), keys)
-    flight = fly(one, plan, TakeOff((0.75, 0.02, -0.01)), duration=DURATION, accuracy=1e-6 * degree)
+    flight = fly(one, plan, TakeOff((0.75, 0.02, -0.01)), duration=DURATION, steps=2048)
     return Trial(one.skeleton, curves(plan), flight)
 
 
