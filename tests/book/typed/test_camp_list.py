@@ -159,6 +159,7 @@ def test_the_report_states_what_was_decided_for_the_whole_list():
         ("Stage du 12 au 13 avril 2025", (2025, 4, 12), (2025, 4, 13)),
         ("Concentración 12 y 13 de abril de 2025", (2025, 4, 12), (2025, 4, 13)),
         ("12, 13 and 14 April 2025", (2025, 4, 12), (2025, 4, 14)),
+        ("Date: 12/04/2025 - 13/04/2025", (2025, 4, 12), (2025, 4, 13)),
     ],
 )
 def test_days_of_the_camp(title, starts, ends):
@@ -412,6 +413,12 @@ def test_an_unknown_rung_is_asked(heading):
     assert [a.rung for a in report.attempts] == ["double_pike"]
     answered = camp_list(text, answers={"column 2": "rung double_tuck"})
     assert [a.rung for a in answered.attempts] == ["double_tuck", "double_pike"]
+
+
+def test_headings_in_two_rows():
+    report = camp_list("Spring camp\n;Double;;\nName;tuck;pike;open tuck\nAyla Aalto;x;belt;no\n")
+    assert [a.rung for a in report.attempts] == ["double_tuck", "double_pike", "double_open_tuck"]
+    assert "with “Double” above it" in decision(report, "column 2").sentence
 
 
 def test_a_front_is_not_a_back():

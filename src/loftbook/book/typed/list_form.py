@@ -30,7 +30,7 @@ def name_order(
     if not guessed:
         return False, notes
     sentence = (
-        f"Names: {len(guessed)} stand without comma or capitals (“{guessed[0]}”); read first name first."
+        f"Names without comma or capitals ({len(guessed)}, such as “{guessed[0]}”) are read first name first."
     )
     choices = (Choice("given", "first name first"), Choice("family", "family name first"))
     decision = as_answered(FileDecision("name order", "take", sentence, 0.8, choices), answers)

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from loftbook.book.identity import same_fact
 from loftbook.book.people import Camp
-from loftbook.book.typed.dates import Order, read_date
+from loftbook.book.typed.dates import date_order, read_date
 from loftbook.book.typed.decisions import FileDecision
 from loftbook.book.typed.words import MONTHS, day_in_words, fold, shortened
 from loftbook.ladder.scales import Landing, TakeOff
@@ -179,7 +179,7 @@ def _days(text: str, today: date) -> tuple[date | None, date | None, str]:
         day = f"{short[3]}{short[4]}{short[3]}{short[5]}"
         return _span(*(read_date(f"{d}{day}", today=today, order="day").day for d in (short[1], short[2])))
     typed = _NUMBERS.findall(text)
-    order: Order = "day" if all("." in t for t in typed) else ""
+    order = date_order(typed).order
     read = [read_date(t, today=today, order=order) for t in typed]
     days = [r.day for r in read if r.day]
     if days and len(days) == len(read):
