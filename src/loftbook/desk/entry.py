@@ -89,8 +89,11 @@ def write_entries(desk: Desk, entries: Iterable[Entry]) -> tuple[Written, ...]:
         known = {a.id: a for a in people.athletes(connection, {e.athlete for e in batch})}
         checked = [_checked(desk, entry, known_camps, known, now) for entry in batch]
         good = [row for row in checked if isinstance(row, Attempt)]
+        # A turn that was written for another child, and is now hers, changes both.
+        replaced = attempts.attempts_by_id(connection, {a.replaces for a in good if a.replaces})
         receipts = {r.id: r for r in attempts.add_attempts(connection, good)}
-        renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in good})
+        touched = {(a.camp, a.athlete) for a in (*good, *replaced.values())}
+        renew_standings(connection, desk.ladder, touched)
     return tuple(_answer(row, receipts) for row in checked)
 
 
@@ -113,7 +116,8 @@ def _answer(row: Attempt | Refusal, receipts: Mapping[UUID, attempts.Receipt]) -
     if isinstance(row, Refusal):
         return Written("refused", None, row.why)
     receipt = receipts[row.id]
-    return Written(receipt.verdict.value, row, receipt.why)
+    why = f"{receipt.why[:1].upper()}{receipt.why[1:]}." if receipt.why else ""
+    return Written(receipt.verdict.value, row, why)
 
 
 def withdraw(
