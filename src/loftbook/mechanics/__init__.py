@@ -38,9 +38,10 @@ from loftbook.mechanics.twist_arms import twist_from
 from loftbook.mechanics.twist_bands import LandingBand, Noise, landing_band
 from loftbook.mechanics.twist_correction import Correction, corrected_band
 from loftbook.mechanics.twist_doubles import barani_out, full_in, full_out, half_in_half_out
+from loftbook.mechanics.twist_flights import take_off_of
 from loftbook.mechanics.twist_sensitivity import sensitivities
 from loftbook.mechanics.twist_solving import Solved, solve_landing
-from loftbook.mechanics.twist_technique import Technique, take_off_of
+from loftbook.mechanics.twist_technique import Technique
 from loftbook.mechanics.twist_variants import leaving_with, mirrored, with_steadying_arms
 
 __all__ = [

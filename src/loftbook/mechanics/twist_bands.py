@@ -15,7 +15,8 @@ from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.bands import Band
 from loftbook.mechanics.body import Body, thicker
 from loftbook.mechanics.flight import Trust, Verdict
-from loftbook.mechanics.twist_technique import Disturbance, Landed, Technique, land
+from loftbook.mechanics.twist_flights import Disturbance, Landed, land
+from loftbook.mechanics.twist_technique import Technique
 from loftbook.units import degree, degrees_from_radians, millisecond
 
 STEPS = 128

@@ -16,7 +16,8 @@ from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.body import Body
 from loftbook.mechanics.multibody import fly_many
 from loftbook.mechanics.twist_bands import LandingBand, Noise, band_of, disturbances
-from loftbook.mechanics.twist_technique import Disturbance, Landed, Technique, land, variants
+from loftbook.mechanics.twist_flights import Disturbance, Landed, land, variants
+from loftbook.mechanics.twist_technique import Technique
 from loftbook.units import degree
 
 STEPS = 128

@@ -8,7 +8,8 @@ import numpy as np
 
 from loftbook.mechanics.body import Body, thicker
 from loftbook.mechanics.twist_bands import STEPS
-from loftbook.mechanics.twist_technique import Disturbance, Technique, land
+from loftbook.mechanics.twist_flights import Disturbance, land
+from loftbook.mechanics.twist_technique import Technique
 from loftbook.units import degree, millisecond
 
 NUDGES = {"s": 10 * millisecond, "rad": 5 * degree}  # of one input at a time; momentum by two per cent

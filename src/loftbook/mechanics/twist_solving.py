@@ -16,7 +16,8 @@ from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.body import Body
 from loftbook.mechanics.flight import Trust, Verdict
 from loftbook.mechanics.twist_bands import LandingBand, Noise, disturbances, landing_band
-from loftbook.mechanics.twist_technique import Disturbance, Technique, land, with_values
+from loftbook.mechanics.twist_flights import Disturbance, land
+from loftbook.mechanics.twist_technique import Technique, with_values
 from loftbook.units import degree, degrees_from_radians
 
 Progress = Callable[[float, str], None]

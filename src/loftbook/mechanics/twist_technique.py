@@ -13,19 +13,13 @@ from math import isfinite
 import numpy as np
 
 from loftbook.errors import RangeError
-from loftbook.mechanics.arrays import Array, Curves, Launch
-from loftbook.mechanics.body import Body
+from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.keys import Key
-from loftbook.mechanics.multibody import TakeOff, fly_many, launch_of
-from loftbook.mechanics.plan import Plan, curves
-from loftbook.mechanics.rotation import from_vector, multiply
-from loftbook.units import turn
+from loftbook.mechanics.plan import Plan
 
-CLOSEST = (
-    0.12  # s between two keys of one joint, so that no timing noise asks for a movement that nobody can make
-)
+# s between two keys of one joint, so that no timing noise asks for a movement that nobody can make
+CLOSEST = 0.12
 EARLIEST = 0.12  # s after take-off, for the end of the first movement
-SEARCH_STEPS = 64  # of a flight while searching: good to about 0.1°
 
 
 @dataclass(frozen=True)
@@ -97,36 +91,6 @@ class Technique:
         return next(one.value for one in self.inputs if one.momentum)
 
 
-@dataclass(frozen=True)
-class Disturbance:
-    """What goes otherwise than meant in each of B flights.
-
-    Units
-        times : (B, keys) s late; momentum : (B,) relative; tilt : (B,) rad at take-off
-    """
-
-    times: Array
-    momentum: Array
-    tilt: Array
-
-
-@dataclass(frozen=True, eq=False)
-class Landed:
-    """How B flights land, as differences from the landing wanted.
-
-    Units
-        twist, tilt, somersault : (B,) rad over; halfway : (B,) rad of twist over what is wanted after the first
-        somersault
-        error : rad, estimated numerical error
-    """
-
-    twist: Array
-    tilt: Array
-    somersault: Array
-    halfway: Array
-    error: float
-
-
 def with_values(technique: Technique, values: Sequence[float] | Array) -> Technique:
     """The same technique with these inputs, its plan moved accordingly.
 
@@ -150,9 +114,8 @@ def with_values(technique: Technique, values: Sequence[float] | Array) -> Techni
         raise RangeError(
             f"{given.shape} values", f"{len(technique.inputs)}: {', '.join(i.name for i in technique.inputs)}"
         )
-    inputs = tuple(replace(i, value=float(v)) for i, v in zip(technique.inputs, given, strict=True))
-    times = _in_order(technique.plan, _times(technique, given[None]))[0]
-    targets = {pin: float(v[0]) for pin, v in _targets(technique, given[None]).items()}
+    times = in_order(technique.plan, times_of(technique, given[None]))[0]
+    targets = {pin: float(v[0]) for pin, v in targets_of(technique, given[None]).items()}
     keys = [
         Key(
             float(times[n]),
@@ -162,121 +125,21 @@ def with_values(technique: Technique, values: Sequence[float] | Array) -> Techni
         )
         for n, key in enumerate(technique.plan.keys)
     ]
+    inputs = tuple(_set(one, float(v), times) for one, v in zip(technique.inputs, given, strict=True))
     order = sorted(range(len(keys)), key=lambda n: keys[n].time)
     inputs = renumbered(inputs, {old: new for new, old in enumerate(order)})
     plan = Plan(technique.plan.start, tuple(keys[n] for n in order), technique.plan.name)
     return replace(technique, inputs=inputs, plan=plan)
 
 
-def variants(
-    technique: Technique, values: Array, disturbed: Disturbance | None = None
-) -> tuple[Curves, Launch]:
-    """Curves and take-offs of many variants of a technique.
-
-    Units
-        values : (B, P) or (1, P); disturbed : of B flights
-
-    Raises
-        PlanError when the inputs ask for movements that nobody can make
-
-    Source
-        definition
-
-    Example
-        >>> from loftbook.mechanics import body, full_out
-        >>> one = full_out(body(1.6, "female", age=15), flight_time=1.6)
-        >>> variants(one, one.values[None])[1].momenta.shape
-        (1, 3)
-    """
-    rows = len(values) if disturbed is None else max(len(values), len(disturbed.times))
-    times = np.repeat(_times(technique, values), rows // len(values), axis=0)
-    number = next(n for n, one in enumerate(technique.inputs) if one.momentum)
-    momenta = np.zeros((rows, 3))
-    momenta[:, 0] = np.repeat(values[:, number], rows // len(values))
-    tilt = np.full(rows, technique.tilt)
-    if disturbed is not None:
-        times = times + disturbed.times
-        momenta[:, 0] *= 1 + disturbed.momentum
-        tilt = tilt + disturbed.tilt
-    targets = {pin: np.repeat(v, rows // len(v)) for pin, v in _targets(technique, values).items()}
-    prepared = curves(technique.plan, times=_in_order(technique.plan, times), targets=targets)
-    zero = np.zeros(rows)
-    start = multiply(
-        from_vector(np.stack([zero, tilt, zero], axis=1)),
-        from_vector(np.array([0.0, 0.0, technique.twist]))[None],
-    )
-    return prepared, launch_of(momenta, technique.flight_time, start=start)
+def _set(one: Input, value: float, times: Array) -> Input:
+    """An input with its value; a time that had to give way to the movement before it is told as it came out."""
+    if one.keys:
+        value = min(max(float(times[one.keys[0]]), one.limits[0]), one.limits[1])
+    return replace(one, value=value)
 
 
-def land(
-    body: Body,
-    technique: Technique,
-    values: Array,
-    *,
-    disturbed: Disturbance | None = None,
-    steps: int = SEARCH_STEPS,
-    workers: int = 2,
-) -> Landed:
-    """How many variants of a technique land, against the landing wanted.
-
-    Units
-        values : (B, P), or (1, P) with B disturbances
-
-    Valid
-        as `fly_many`
-
-    Raises
-        as `variants`
-
-    Source
-        as `fly_many`
-
-    Example
-        >>> from loftbook.mechanics import body, full_out
-        >>> girl = body(1.6, "female", age=15)
-        >>> one = full_out(girl, flight_time=1.6)
-        >>> land(girl, one, one.values[None]).twist.shape
-        (1,)
-    """
-    prepared, launch = variants(technique, np.atleast_2d(values), disturbed)
-    flown = fly_many(body, prepared, launch, steps=steps, workers=workers)
-    gone = np.abs(flown.somersault - flown.somersault[:, :1])
-    wanted = abs(technique.somersaults)
-    first = (
-        1 - (np.ceil(wanted) - wanted) / 2
-    ) * turn  # the lean at take-off makes up half of what is not turned
-    at = np.argmax(gone >= first, axis=1)
-    at[gone.max(axis=1) < first] = gone.shape[1] - 1
-    halfway = flown.twist[np.arange(len(at)), at]
-    return Landed(
-        twist=flown.twist[:, -1] - technique.twists * turn,
-        tilt=flown.tilt[:, -1],
-        somersault=flown.somersault[:, -1] - flown.somersault[:, 0] - technique.somersaults * turn,
-        halfway=np.zeros(len(at)) if technique.halfway is None else halfway - technique.halfway * turn,
-        error=flown.error,
-    )
-
-
-def take_off_of(technique: Technique) -> TakeOff:
-    """The take-off that a technique's inputs ask for, for `fly`.
-
-    Units
-        as `TakeOff`
-
-    Source
-        definition
-
-    Example
-        >>> from loftbook.mechanics import body, full_out
-        >>> one = full_out(body(1.6, "female", age=15), flight_time=1.6)
-        >>> bool(take_off_of(one).momentum[0] == one.momentum)
-        True
-    """
-    _, launch = variants(technique, technique.values[None])
-    return TakeOff(tuple(launch.momenta[0]), tuple(launch.starts[0]))
-
-
-def _times(technique: Technique, values: Array) -> Array:
+def times_of(technique: Technique, values: Array) -> Array:
     """(B, keys) s: the plan's own times, with the keys of timing inputs where these put them."""
     times = np.repeat(np.array([[key.time for key in technique.plan.keys]]), len(values), axis=0)
     for n, one in enumerate(technique.inputs):
@@ -285,7 +148,8 @@ def _times(technique: Technique, values: Array) -> Array:
     return times
 
 
-def _targets(technique: Technique, values: Array) -> dict[tuple[int, str], Array]:
+def targets_of(technique: Technique, values: Array) -> dict[tuple[int, str], Array]:
+    """Joint angles (B,) rad of the keys that angle inputs set, by key number and angle."""
     targets: dict[tuple[int, str], Array] = {}
     for n, one in enumerate(technique.inputs):
         for key, name, factor in one.angles:
@@ -294,7 +158,7 @@ def _targets(technique: Technique, values: Array) -> dict[tuple[int, str], Array
     return targets
 
 
-def _in_order(plan: Plan, times: Array) -> Array:
+def in_order(plan: Plan, times: Array) -> Array:
     """Keys of one joint no closer than `CLOSEST`, whatever noise does to them."""
     times = np.maximum(times, EARLIEST)
     last: dict[str, int] = {}
