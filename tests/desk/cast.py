@@ -118,7 +118,7 @@ def everything(desk: Desk) -> dict[str, list[tuple]]:
     """Every row of every table but the book's own line, in order: what "nothing changed" is held against."""
     with desk.store.read() as connection:
         return {
-            table.name: sorted((tuple(map(str, row)) for row in connection.execute(sa.select(table))))
+            table.name: sorted(tuple(map(str, row)) for row in connection.execute(sa.select(table)))
             for table in schema.metadata.sorted_tables
             if table.name != "book"
         }

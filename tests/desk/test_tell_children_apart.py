@@ -48,7 +48,7 @@ def two(desk):
 
 
 def test_neither_is_picked_silently(two):
-    with pytest.raises(AmbiguousThing, match="Old Mill.*Saltmarsh|Saltmarsh.*Old Mill"):
+    with pytest.raises(AmbiguousThing, match=r"Old Mill.*Saltmarsh|Saltmarsh.*Old Mill"):
         find_athlete(two, "Lumi Lindqvist")
     report = marks(two, "Lumi Lindqvist;;x;x")
     assert report.attempts == ()
