@@ -195,8 +195,9 @@ def test_a_book_that_may_not_be_written(tmp_path_factory, mode):
     path = filled(folder / "camp.book")
     path.chmod(0o444)
     folder.chmod(mode)
-    for parent in list(folder.parents)[:2]:
-        parent.chmod(0o755)
+    for parent in folder.parents:  # pytest keeps its folders to the user who runs it
+        if parent.name.startswith(("popen-", "pytest-")):
+            parent.chmod(0o755)
     answer = subprocess.run(
         [sys.executable, "-c", AS_NOBODY, path], capture_output=True, text=True, check=True
     )
