@@ -40,11 +40,11 @@ def once(one: Trial, steps: int) -> Callable[[], Array]:
     from loftbook.mechanics.stepping import fly_one
 
     launch = launch_of([TakeOff(one.flight.momentum, one.flight.orientations[0])], DURATION)
-    orientations, angles = np.empty((1, 4)), np.empty((steps + 1, 3))
+    orientations, angles = np.empty((steps + 1, 4)), np.empty((steps + 1, 3))
 
     def run() -> Array:
         fly_one(one.skeleton, one.curves, launch, 0, orientations, angles)
-        return orientations[0]
+        return np.asarray(orientations[-1])
 
     return run
 

@@ -69,7 +69,8 @@ def shape_in_motion(body: Body, shape: Shape, rates: Array | None = None) -> Sha
         >>> bool(abs(state.relative_momentum).max() == 0.0)
         True
     """
-    from loftbook.mechanics.stepping import STATE, state_of
+    from loftbook.mechanics.kernel import STATE
+    from loftbook.mechanics.stepping import state_of
 
     angles = angles_of(shape)
     rates = np.zeros_like(angles) if rates is None else np.asarray(rates, dtype=float)
