@@ -18,7 +18,7 @@ from loftbook.web.waiting import WaitingRoom
 def create_app(
     desk: Desk, *, hosts: Iterable[str] = LOOPBACK, largest_upload: int = LARGEST_UPLOAD
 ) -> FastAPI:
-    """The pages and JSON answers of one book, ready for a server.
+    """The pages and JSON answers of one book, for a server to run.
 
     `hosts` are the names by which a browser may call it (without port); the default
     is this machine alone. `largest_upload` is in bytes.
