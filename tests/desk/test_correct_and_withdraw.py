@@ -124,3 +124,13 @@ def test_a_refused_correction_changes_nothing(made):
         == "refused"
     )
     assert states(made)[made.mira, TUCK] is State.ALONE
+
+
+def test_a_correction_cannot_reach_into_another_camp(made):
+    """What was seen in spring stays, whatever is sent at today's camp."""
+    then = payload(made.spring, made.noa)
+    write(made.desk, then)
+    sent = write_entry(made.desk, payload(made.today, made.mira, replaces=then.id))
+    assert (sent.status, "another camp" in sent.why) == ("refused", True)
+    assert states(made, made.spring) == {(made.noa, TUCK): State.ALONE}
+    assert states(made) == {}
