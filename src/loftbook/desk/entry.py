@@ -87,14 +87,30 @@ def write_entries(desk: Desk, entries: Iterable[Entry]) -> tuple[Written, ...]:
     with desk.store.write() as connection:
         known_camps = {camp.id: camp for camp in camps.camps(connection, {e.camp for e in batch})}
         known = {a.id: a for a in people.athletes(connection, {e.athlete for e in batch})}
-        checked = [_checked(desk, entry, known_camps, known, now) for entry in batch]
-        good = [row for row in checked if isinstance(row, Attempt)]
         # A turn that was written for another child, and is now hers, changes both.
-        replaced = attempts.attempts_by_id(connection, {a.replaces for a in good if a.replaces})
+        replaced = attempts.attempts_by_id(connection, {e.replaces for e in batch if e.replaces})
+        checked = [
+            _of_another_camp(entry, replaced) or _checked(desk, entry, known_camps, known, now)
+            for entry in batch
+        ]
+        good = [row for row in checked if isinstance(row, Attempt)]
+        replaced = {a.replaces: replaced[a.replaces] for a in good if a.replaces in replaced}
         receipts = {r.id: r for r in attempts.add_attempts(connection, good)}
         touched = {(a.camp, a.athlete) for a in (*good, *replaced.values())}
         renew_standings(connection, desk.ladder, touched)
     return tuple(_answer(row, receipts) for row in checked)
+
+
+def _of_another_camp(entry: Entry, replaced: Mapping[UUID, Attempt]) -> Refusal | None:
+    """A correction must not make a turn of another camp vanish."""
+    meant = replaced.get(entry.replaces) if entry.replaces else None
+    if meant is None or meant.camp == entry.camp:
+        return None
+    return Refusal(
+        entry,
+        "Found a correction of a turn that was written at another camp; expected one of this camp. "
+        "Withdraw it at its own camp, and write this one as a turn of its own.",
+    )
 
 
 def _checked(
