@@ -80,6 +80,11 @@ class TypedTable:
         """How many columns have a heading or a cell."""
         return max(len(row.cells) for row in (self.header, *self.rows))
 
+    @property
+    def headed(self) -> int:
+        """How many columns there are up to the last with a heading."""
+        return max((i + 1 for i, cell in enumerate(self.header.cells) if cell), default=self.width)
+
     def column(self, index: int) -> tuple[str, ...]:
         """The cells of one column, without the heading."""
         return tuple(row.cell(index) for row in self.rows)
