@@ -1,10 +1,8 @@
 """Bodies in the air: SI units and radians, everything per kilogram of body mass.
 
-The space frame has x to the right, y forward (where she faces at take-off) and z up; the pelvis's frame is
-the same when
-she stands upright. So a backward somersault is positive about x, a tilt with the head to the right positive
-about y, a
-twist to the left positive about z: `docs/symbols.md` fixes it once. No weight is asked for anywhere.
+The space frame has x to the right, y forward (where she faces at take-off) and z up; the pelvis's frame is the same
+when she stands upright. So a backward somersault is positive about x, a tilt with the head to the right positive
+about y, a twist to the left positive about z: `docs/symbols.md` fixes it once. No weight is asked for anywhere.
 
 >>> from loftbook.mechanics import Plan, TakeOff, body, count_turns, fly, pose, straight, tuck
 >>> girl = body(1.45, "female", age=11)

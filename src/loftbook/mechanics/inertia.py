@@ -87,8 +87,7 @@ def inertia(body: Body, shape: Shape) -> Inertia:
         m² (per kilogram of body mass)
 
     Valid
-        transverse moments within about 10 %, the longitudinal within `body.longitudinal_uncertainty`; in a
-        flexed
+        transverse moments within about 10 %, the longitudinal within `body.longitudinal_uncertainty`; in a flexed
         shape the least moment lies mostly in the folded legs and is better known: see `moments_uncertainty`
 
     Source

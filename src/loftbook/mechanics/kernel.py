@@ -1,13 +1,10 @@
 """The compiled heart of the flight: shape, momentum balance, Runge-Kutta steps.
 
-Only `multibody`, `inertia`, `counts` and `fitting` import this module, and only inside functions, because
-importing
-numba takes a noticeable part of a second. Every function is compiled at its first call and kept in a cache
-on disk.
+Modules that people import load this one inside functions only, because importing numba takes a noticeable part of a
+second. Every function is compiled at its first call and kept on disk.
 
-Everything is per kilogram of body mass, SI and radians. A state of the shape is twelve numbers in the
-pelvis's frame:
-inertia xx yy zz xy xz yz, relative momentum x y z, mass centre x y z.
+Everything is per kilogram of body mass, SI and radians. A state of the shape is twelve numbers in the pelvis's
+frame: inertia xx yy zz xy xz yz, relative momentum x y z, mass centre x y z.
 """
 
 from __future__ import annotations

@@ -31,8 +31,7 @@ class TakeOff:
     """What the body leaves the bed with: momentum and where it points.
 
     Units
-        momentum : (3,) m²/s per kilogram of body mass, in space: to the right (backward somersault),
-        forward, up
+        momentum : (3,) m²/s per kilogram of body mass, in space: to the right (backward somersault), forward, up
         (twist to the left). A tilt or a twist at take-off is a turn of the body against this momentum.
         orientation : quaternion w x y z, pelvis to space; upright and facing forward when left out
 
@@ -82,17 +81,16 @@ def fly(
         steps : a fixed number instead; the error is estimated all the same
 
     Valid
-        no air, no contact, joints that move exactly as planned. Twist at landing answers strongly to small
-        changes
-        of momentum and timing: show bands, not one flight.
+        no air, no contact, joints that move exactly as planned. Twist at landing answers strongly to small changes of
+        momentum and timing: show bands, not one flight.
 
     Raises
         RangeError for a negative or endless flight or a momentum that nobody has
 
     Source
-        law: H is constant in space and H = R (J Omega + h); fourth-order Runge-Kutta; the error is a
-        fifteenth of the
-        difference between N and N/2 steps (Richardson)
+        law: H is constant in space and H = R (J Omega + h); Runge-Kutta of fourth order, with the leading error taken
+        out by comparing N with N/2 steps (Richardson). The error stated is that of the uncorrected path, a fifteenth
+        of the difference: more than the corrected one has.
 
     Example
         >>> from loftbook.mechanics import Plan, body, straight
@@ -240,7 +238,7 @@ def _flight(
 
 
 def _verdict(error: float, accuracy: float) -> Verdict:
-    found = f"Halving the steps moves the orientation by {degrees_from_radians(15 * error):.3g}° at most"
+    found = f"Halving the steps moves the orientation by {degrees_from_radians(15 * error):.3g}°"
     if not isfinite(error):
         return Verdict(
             Trust.NONE, "The calculation did not end in numbers; no result is given. Check the plan."

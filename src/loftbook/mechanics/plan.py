@@ -1,9 +1,8 @@
 """A plan of a flight: key poses that a hand can drag, and the smooth curves between them.
 
-A key says which joint angles are reached at which time, and how long the movement takes that leads there.
-Keys
-may name a few angles only, so that an arm has its own timing. Between keys each angle follows a polynomial of
-fifth degree that starts and ends at rest (or flows on, where a key says so); its rates are exact derivatives.
+A key says which joint angles are reached at which time, and how long the movement takes that leads there. Keys may
+name a few angles only, so that an arm has its own timing. Between keys each angle follows a polynomial of fifth
+degree that starts and ends at rest (or flows on, where a key says so); its rates are exact derivatives.
 """
 
 from __future__ import annotations

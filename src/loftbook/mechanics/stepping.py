@@ -1,10 +1,8 @@
 """Compiled Runge-Kutta steps of a torque-free flight, and the count of turns along it.
 
-The momentum H stays what it was at take-off. At each instant the pelvis turns at Omega = J^-1 (R^T H - h),
-with the
-inertia J and the momentum h of the limbs relative to the pelvis known from the shape alone. So each step
-needs the shape at
-its start, middle and end, and the shape at the end serves the next step too.
+The momentum H stays what it was at take-off. At each instant the pelvis turns at Omega = J^-1 (R^T H - h), with the
+inertia J and the momentum h of the limbs relative to the pelvis known from the shape alone. So each step needs the
+shape at its start, middle and end, and the shape at the end serves the next step too.
 """
 
 from __future__ import annotations
