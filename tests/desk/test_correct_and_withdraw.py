@@ -9,7 +9,7 @@ from tests.desk.cast import PIKE, TUCK, counts, payload, write
 from loftbook.desk.answers import athlete_answer, camp_answer
 from loftbook.desk.entry import withdraw, write_entries, write_entry
 from loftbook.desk.standing import remake_all
-from loftbook.errors import UnknownThing
+from loftbook.errors import Refused, UnknownThing
 from loftbook.insight.standing import State
 from loftbook.store import attempts
 
@@ -134,3 +134,33 @@ def test_a_correction_cannot_reach_into_another_camp(made):
     assert (sent.status, "another camp" in sent.why) == ("refused", True)
     assert states(made, made.spring) == {(made.noa, TUCK): State.ALONE}
     assert states(made) == {}
+
+
+def test_taking_back_twice_is_once(made):
+    turn = written(made)
+    first = withdraw(made.desk, turn, by="H. Alder")
+    assert withdraw(made.desk, turn, by="somebody else") == first
+
+
+def test_a_turn_of_another_child_is_not_taken_back(made):
+    turn = written(made)
+    with pytest.raises(Refused, match="another child"):
+        withdraw(made.desk, turn, by="H. Alder", place=(made.today.id, made.noa))
+    assert states(made)[made.mira, TUCK] is State.ALONE
+
+
+def test_a_turn_that_was_taken_back_does_not_come_back_by_a_correction(made):
+    turn = written(made)
+    withdraw(made.desk, turn, by="H. Alder")
+    answer = write_entry(made.desk, payload(made.today, made.mira, replaces=turn))
+    assert answer.status == "refused"
+    assert "taken back" in answer.why
+    assert states(made) == {}
+
+
+def test_a_correction_sent_again_after_its_turn_was_taken_back_is_a_duplicate(made):
+    turn = written(made)
+    again = payload(made.today, made.mira, replaces=turn, outcome="tried")
+    assert write_entry(made.desk, again).status == "stored"
+    withdraw(made.desk, turn, by="H. Alder")
+    assert write_entry(made.desk, again).status == "duplicate"

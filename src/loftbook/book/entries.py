@@ -21,6 +21,7 @@ from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 
 LONGEST_NOTE = 2000
+LONGEST_NAME = 120
 _E = TypeVar("_E", bound=Enum)
 
 
@@ -165,6 +166,11 @@ def _time_fault(entry: Entry, athlete: Athlete, now: datetime) -> str:
 def _text_fault(entry: Entry) -> str:
     if not entry.rater.strip():
         return "Found no name of who saw it; expected one. Write who marks, once, at the top of the page."
+    if len(entry.rater) > LONGEST_NAME:
+        return (
+            f"Found a name of {len(entry.rater)} characters for who saw it; expected at most {LONGEST_NAME}. "
+            "Shorten it."
+        )
     if len(entry.note) > LONGEST_NOTE:
         return f"Found a note of {len(entry.note)} characters; expected at most {LONGEST_NOTE}. Shorten it."
     if any(
