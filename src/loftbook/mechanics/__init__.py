@@ -27,7 +27,7 @@ from loftbook.mechanics.margins import Seen, carried_over, enough_for
 from loftbook.mechanics.motion import Motion, motion_of_body
 from loftbook.mechanics.multibody import Landings, TakeOff, fly, fly_many, launch_of
 from loftbook.mechanics.named_shapes import open_tuck, pike, puck, straight, tuck
-from loftbook.mechanics.plan import Plan, curves
+from loftbook.mechanics.plan import Plan, angles_at, curves, shape_at
 from loftbook.mechanics.posture import landmarks, opening_angles
 from loftbook.mechanics.shape import Arm, Shape, with_arms
 from loftbook.mechanics.shape_classes import shape_class
@@ -45,11 +45,11 @@ from loftbook.mechanics.twist_variants import leaving_with, mirrored, with_stead
 __all__ = [
     "Arc", "Arm", "Band", "Body", "Budget", "Correction", "Fit", "Flight", "Holding", "Inertia", "Key",
     "LandingBand", "Landings", "Motion", "Noise", "Plan", "Seen", "Shape", "ShapePlan", "Solved", "TakeOff",
-    "Technique", "Trust", "Turns", "Uncertainty", "Verdict", "arc_of_height", "arc_of_time", "barani_out",
+    "Technique", "Trust", "Turns", "Uncertainty", "Verdict", "angles_at", "arc_of_height", "arc_of_time", "barani_out",
     "body", "carried_over", "compare_holding", "corrected_band", "count_turns", "curves", "enough_for",
     "fit_flight", "fly", "fly_many", "full_in", "full_out", "grown", "growth", "half_in_half_out",
     "holding", "holding_at", "inertia", "landing_band", "landmarks", "launch_of", "leaving_with",
     "mirrored", "mode_at", "motion_of_body", "open_tuck", "opening_angles", "pike", "pose", "puck",
-    "rotation_budget", "sensitivities", "shape_class", "solve_landing", "somersault_inertia", "straight",
+    "rotation_budget", "sensitivities", "shape_at", "shape_class", "solve_landing", "somersault_inertia", "straight",
     "take_off_of", "thicker", "tuck", "turns_made", "twist_from", "with_arms", "with_steadying_arms",
 ]  # fmt: skip
