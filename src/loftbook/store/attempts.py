@@ -122,7 +122,7 @@ def withdrawals_of(connection: sa.Connection, attempts: Collection[UUID]) -> tup
     return tuple(sorted(found, key=lambda one: (one.at, one.id)))
 
 
-def in_force() -> sa.ColumnElement[bool]:
+def _in_force() -> sa.ColumnElement[bool]:
     """The condition that an attempt counts: nobody replaced or withdrew it.
 
     The same rule as `loftbook.book.attempts.in_force`, which says it for values.
@@ -195,11 +195,10 @@ def _add(
     return tuple(receipts)
 
 
-#: The columns of an attempt, in the order of its fields.
-COLUMNS = [schema.attempt.c[field.name] for field in fields(Attempt)]
+_COLUMNS = [schema.attempt.c[field.name] for field in fields(Attempt)]
 
 
 def _attempts(connection: sa.Connection, *which: sa.ColumnElement[bool], ever: bool) -> tuple[Attempt, ...]:
-    query = sa.select(*COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
-    rows: Iterator[Any] = iter(connection.execute(query if ever else query.where(in_force())))
+    query = sa.select(*_COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
+    rows: Iterator[Any] = iter(connection.execute(query if ever else query.where(_in_force())))
     return tuple(Attempt(*row) for row in rows)
