@@ -16,17 +16,21 @@ from math import isfinite
 
 from loftbook.errors import PlanError
 from loftbook.mechanics.body import Body
-from loftbook.mechanics.budget import TURNS_IN_THE_AIR, rotation_budget
+from loftbook.mechanics.budget import TURNS_IN_THE_AIR
 from loftbook.mechanics.keys import Key
 from loftbook.mechanics.named_shapes import straight, tuck
 from loftbook.mechanics.plan import Plan
 from loftbook.mechanics.shape import ARMS_DOWN, ARMS_UP, Shape, shape_as_dict
-from loftbook.mechanics.shape_plan import ShapePlan
+from loftbook.mechanics.shape_plan import ShapePlan, plan_of
+from loftbook.mechanics.turning import momentum_for, turning
 from loftbook.mechanics.twist_technique import Input, Technique
-from loftbook.units import degree
+from loftbook.units import degree, turn
 
 SHORTEST_FLIGHT = 1.2  # s; less leaves no room for the movements below
 ARM_TIME = 0.22  # s for one arm to go up or down; common practice, no source
+NEXT = (
+    0.13  # s from one movement of an arm to its next, at least; a little more than `twist_technique.CLOSEST`
+)
 LEG_TIME = 0.25  # s to close or to open; common practice, no source
 MOST_HIPS = 50 * degree  # of flexion while twisting; beyond it arms hardly make a twist
 
@@ -60,7 +64,7 @@ def full_in(body: Body, *, flight_time: float, shape: Shape | None = None) -> Te
         1.0
     """
     T, folded = _checked(flight_time), shape or tuck()
-    H = _momentum(body, folded, T, closing=(0.5 * T, 0.5 * T + LEG_TIME), opening=(0.40, 0.15))
+    H = _momentum(body, folded, T, (0.60 * T, T - 0.35))
     keys = (
         Key(0.28, {_HIPS[0]: 0.35, _HIPS[1]: 0.35}, lead=0.20),
         Key(0.30, {_LEFT: 0.0}, lead=ARM_TIME),
@@ -101,7 +105,7 @@ def full_out(body: Body, *, flight_time: float, shape: Shape | None = None) -> T
         0.0
     """
     T, folded = _checked(flight_time), shape or tuck()
-    H = _momentum(body, folded, T, closing=(0.05, 0.05 + LEG_TIME), opening=(0.60 * T, 0.60 * T - LEG_TIME))
+    H = _momentum(body, folded, T, (0.30, 0.40 * T))
     keys = (
         Key(0.30, _part(folded, _WHOLE), lead=LEG_TIME),
         Key(0.45 * T, _part(straight(arms=ARMS_DOWN), _FOLDED) | dict.fromkeys(_HIPS, 0.2), lead=LEG_TIME),
@@ -141,21 +145,22 @@ def half_in_half_out(body: Body, *, flight_time: float, shape: Shape | None = No
         0.5
     """
     T, folded = _checked(flight_time), shape or tuck()
-    H = _momentum(body, folded, T, closing=(0.35 * T, 0.35 * T + LEG_TIME), opening=(0.60, 0.35))
+    H = _momentum(body, folded, T, (0.48 * T, T - 0.60))
+    change, down = max(0.24 * T, 0.20 + NEXT), max(0.36 * T, 0.20 + 2 * NEXT)
     keys = (
-        Key(0.22, {_LEFT: 0.0}, lead=ARM_TIME),
-        Key(0.24 * T, {_LEFT: 90 * degree, _RIGHT: 0.0}, lead=ARM_TIME),
-        Key(0.36 * T, {_LEFT: 0.0}, lead=ARM_TIME),
+        Key(0.20, {_LEFT: 0.0}, lead=ARM_TIME),
+        Key(change, {_LEFT: 90 * degree, _RIGHT: 0.0}, lead=ARM_TIME),
+        Key(down, {_LEFT: 0.0}, lead=ARM_TIME),
         Key(0.48 * T, _part(folded, _FOLDED), lead=LEG_TIME),
         Key(0.70 * T, _part(straight(arms=ARMS_DOWN), _FOLDED), lead=LEG_TIME),
         *_half_out_keys(T, 0.74 * T),
     )
     inputs = (
         _momentum_input(H),
-        Input("first arm down", 0.22, (0.18, 0.25 * T), "s", keys=(0,)),
-        Input("change of arms", 0.24 * T, (0.18 * T, 0.36 * T), "s", keys=(1,)),
+        Input("first arm down", 0.20, (0.18, 0.25 * T), "s", keys=(0,)),
+        Input("change of arms", change, (0.18 * T, 0.36 * T), "s", keys=(1,)),
         Input("how far up at the change", 90 * degree, (0.0, 180 * degree), "rad", angles=((1, _LEFT, 1.0),)),
-        Input("both arms down", 0.36 * T, (0.28 * T, 0.50 * T), "s", keys=(2,)),
+        Input("both arms down", down, (0.28 * T, 0.50 * T), "s", keys=(2,)),
         Input("close", 0.48 * T, (0.34 * T, 0.60 * T), "s", keys=(3,)),
         Input("kick-out", 0.70 * T, (0.55 * T, 0.85 * T), "s", keys=(4,)),
         *_half_out_inputs(T, 0.74 * T, 5),
@@ -184,7 +189,7 @@ def barani_out(body: Body, *, flight_time: float, shape: Shape | None = None) ->
         -1.75
     """
     T, folded = _checked(flight_time), shape or tuck()
-    H = _momentum(body, folded, T, closing=(0.05, 0.05 + LEG_TIME), opening=(0.50 * T, 0.50 * T - LEG_TIME))
+    H = _momentum(body, folded, T, (0.30, 0.50 * T))
     keys = (
         Key(0.30, _part(folded, _WHOLE), lead=LEG_TIME),
         Key(0.60 * T, _part(straight(arms=ARMS_DOWN), _FOLDED), lead=LEG_TIME),
@@ -202,8 +207,8 @@ def _half_out_keys(T: float, begin: float) -> tuple[Key, ...]:
     """Left arm up, arms change sides, right arm down: a half twist to the left, out of a front somersault."""
     return (
         Key(begin, {_LEFT: 90 * degree}, lead=ARM_TIME),
-        Key(begin + 0.10 * T, {_LEFT: 0.0, _RIGHT: 90 * degree}, lead=ARM_TIME),
-        Key(begin + 0.20 * T, {_RIGHT: 0.0}, lead=ARM_TIME),
+        Key(begin + max(0.10 * T, NEXT), {_LEFT: 0.0, _RIGHT: 90 * degree}, lead=ARM_TIME),
+        Key(begin + 2 * max(0.10 * T, NEXT), {_RIGHT: 0.0}, lead=ARM_TIME),
     )
 
 
@@ -213,7 +218,7 @@ def _half_out_inputs(T: float, begin: float, first: int) -> tuple[Input, ...]:
         Input("how far up", 90 * degree, (20 * degree, 180 * degree), "rad", angles=((first, _LEFT, 1.0),)),
         Input(
             "change of arms out",
-            begin + 0.10 * T,
+            begin + max(0.10 * T, NEXT),
             (begin - 0.03 * T, begin + 0.18 * T),
             "s",
             keys=(first + 1,),
@@ -225,7 +230,13 @@ def _half_out_inputs(T: float, begin: float, first: int) -> tuple[Input, ...]:
             "rad",
             angles=((first + 1, _RIGHT, 1.0),),
         ),
-        Input("last arm down", begin + 0.20 * T, (begin + 0.06 * T, T - 0.04), "s", keys=(first + 2,)),
+        Input(
+            "last arm down",
+            begin + 2 * max(0.10 * T, NEXT),
+            (begin + 0.06 * T, T - 0.04),
+            "s",
+            keys=(first + 2,),
+        ),
     )
 
 
@@ -242,12 +253,15 @@ def _momentum_input(momentum: float) -> Input:
     return Input("momentum", momentum, (limits[0], limits[1]), "m²/s", momentum=True)
 
 
-def _momentum(
-    body: Body, shape: Shape, time: float, *, closing: tuple[float, float], opening: tuple[float, float]
-) -> float:
-    """What the same somersaults would need without the twist, closed for as long."""
-    shapes = ShapePlan(shape, closing=closing, opening=opening)
-    return rotation_budget(body, shapes, flight_time=time).momentum.middle
+def _momentum(body: Body, shape: Shape, time: float, held: tuple[float, float]) -> float:
+    """What the same somersaults would need without the twist, in the shape from one time to another."""
+    closed, opens = held[0], max(held)
+    shapes = ShapePlan(
+        shape,
+        closing=(closed - LEG_TIME, closed),
+        opening=(time - opens, max(time - opens - LEG_TIME, 0.0)),
+    )
+    return momentum_for(turning(body, plan_of(shapes, time), time), TURNS_IN_THE_AIR * turn)
 
 
 def _checked(time: float) -> float:

@@ -114,6 +114,7 @@ def with_values(technique: Technique, values: Sequence[float] | Array) -> Techni
         raise RangeError(
             f"{given.shape} values", f"{len(technique.inputs)}: {', '.join(i.name for i in technique.inputs)}"
         )
+    inputs = tuple(replace(one, value=float(v)) for one, v in zip(technique.inputs, given, strict=True))
     times = in_order(technique.plan, times_of(technique, given[None]))[0]
     targets = {pin: float(v[0]) for pin, v in targets_of(technique, given[None]).items()}
     keys = [
@@ -125,18 +126,18 @@ def with_values(technique: Technique, values: Sequence[float] | Array) -> Techni
         )
         for n, key in enumerate(technique.plan.keys)
     ]
-    inputs = tuple(_set(one, float(v), times) for one, v in zip(technique.inputs, given, strict=True))
+    inputs = tuple(_as_came_out(one, times) for one in inputs)
     order = sorted(range(len(keys)), key=lambda n: keys[n].time)
     inputs = renumbered(inputs, {old: new for new, old in enumerate(order)})
     plan = Plan(technique.plan.start, tuple(keys[n] for n in order), technique.plan.name)
     return replace(technique, inputs=inputs, plan=plan)
 
 
-def _set(one: Input, value: float, times: Array) -> Input:
-    """An input with its value; a time that had to give way to the movement before it is told as it came out."""
-    if one.keys:
-        value = min(max(float(times[one.keys[0]]), one.limits[0]), one.limits[1])
-    return replace(one, value=value)
+def _as_came_out(one: Input, times: Array) -> Input:
+    """A time that had to give way to the movement before it is told as it came out."""
+    if not one.keys:
+        return one
+    return replace(one, value=min(max(float(times[one.keys[0]]), one.limits[0]), one.limits[1]))
 
 
 def times_of(technique: Technique, values: Array) -> Array:
