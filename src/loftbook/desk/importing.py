@@ -170,7 +170,7 @@ def _read_against(
         existing.setdefault((attempt.athlete, attempt.rung), []).append(attempt)
     options = CampListOptions(
         camp=camp,
-        rater=", ".join(camp.raters) or "the camp list",
+        rater=", ".join(camp.raters),
         today=desk.clock().date(),
         existing=existing,
         ever=frozenset(a.id for a in ever),
