@@ -57,8 +57,8 @@ def passed_over(row: TypedRow) -> RowDecision:
 def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
     """The rows that stand under the headings of the list, and a refusal for each under others further down.
 
-    Two lists in one sheet often have their columns in another order; marks must not
-    be read under the headings of the first.
+    Two lists in one sheet often have their columns in another order; marks and names
+    must not be read under the headings of the first.
     """
     mine, strays, under = [], [], 0
     for row in table.rows:
@@ -83,7 +83,8 @@ def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
 
 def _has_other_headings(row: TypedRow, table: TypedTable) -> bool:
     filled = [cell for cell in row.cells if cell]
-    if len(filled) < 2 or not all(is_heading(cell) for cell in filled) or is_passed_over(row, table):
+    known = sum(is_heading(cell) for cell in filled)
+    if known < 2 or 2 * known <= len(filled) or is_passed_over(row, table):
         return False
     return any(ALIASES.get(fold(cell)) in ("name", "given", "family") for cell in filled)
 

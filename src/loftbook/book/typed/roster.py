@@ -20,7 +20,7 @@ from loftbook.book.typed.decisions import (
     answer_to,
     not_understood,
 )
-from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order, passed_over
+from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over, name_order, passed_over
 from loftbook.book.typed.matching import Register
 from loftbook.book.typed.news import Telling, first_news, further_news, unread_cells, with_facts
 from loftbook.book.typed.report import ListReport
@@ -69,12 +69,13 @@ def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOpti
     'New: Ayla Aalto, born 26 October 2014.'
     """
     table, formulas = settle_formulas(table, options.answers)
+    table, strays = first_part(table)
     columns, headings = roster_columns(table, options.answers)
     order, dates = birth_order(table, columns, today=options.today, answers=options.answers)
     family_first, names = name_order(table, columns, options.answers)
     reading = _Reading(table, columns, order, family_first, options, Register(known))
     named = has_names(columns)
-    rows = [d for row in table.rows for d in _row(row, reading)] if named else []
+    rows = [*([d for row in table.rows for d in _row(row, reading)] if named else []), *strays]
     decisions = (*table.notes, *formulas, *headings, *names, *dates, *form_notes(table, named=named))
     decisions += not_understood(options.answers, [*decisions, *rows])
     people = reading.register.names_of(rows)
