@@ -159,6 +159,11 @@ def test_the_report_states_what_was_decided_for_the_whole_list():
         ("Concentración 12 y 13 de abril de 2025", (2025, 4, 12), (2025, 4, 13)),
         ("12, 13 and 14 April 2025", (2025, 4, 12), (2025, 4, 14)),
         ("Date: 12/04/2025 - 13/04/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("Camp 4/12-4/13/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("Camp 4/5 to 4/6/25", (2025, 4, 5), (2025, 4, 6)),
+        ("Lehrgang 12.4.-13.4.2025", (2025, 4, 12), (2025, 4, 13)),
+        ("12/4 – 13/4/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("30.12.-2.1.2026", (2025, 12, 30), (2026, 1, 2)),
     ],
 )
 def test_days_of_the_camp(title, starts, ends):
@@ -175,6 +180,9 @@ def test_days_of_the_camp(title, starts, ends):
         ("13-12 April 2025", "backwards"),
         ("1 April - 30 June 2025", "longer than any camp"),
         ("Spring", "does not tell"),
+        ("4/5-4/5/2025", "two ways"),
+        ("13/13-13/14/2025", "does not exist"),
+        ("3/4-5/6/2025", "longer than any camp"),
     ],
 )
 def test_days_that_are_asked(title, part):
