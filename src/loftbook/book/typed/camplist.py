@@ -20,6 +20,7 @@ from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over
 from loftbook.book.typed.listed import Asking, new_people
 from loftbook.book.typed.matching import SURE, Register
 from loftbook.book.typed.report import ListReport
+from loftbook.book.typed.same_name import held_until_told
 from loftbook.book.typed.table import TypedTable, settle_formulas
 from loftbook.ladder.rungs import Ladder
 
@@ -95,7 +96,8 @@ def read_camp_list(
 def _decided(reading: Reading) -> list[RowDecision]:
     if not has_names(reading.columns) or not reading.rungs:
         return []
-    return [decision for row in reading.table.rows for decision in decide_row(row, reading)]
+    decided = [decision for row in reading.table.rows for decision in decide_row(row, reading)]
+    return held_until_told(decided, reading.told, reading.register.open_names)
 
 
 def _station(checks: Sequence[FileDecision], table: TypedTable, options: CampListOptions) -> Station:
