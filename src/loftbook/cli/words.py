@@ -9,7 +9,7 @@ from loftbook.book.people import Athlete
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
 from loftbook.insight.change import ChangeKind, by_kind
-from loftbook.insight.inventory import RungInventory
+from loftbook.insight.inventory import RungInventory, told_words
 
 DECIDES = "Loftbook records and reminds. A qualified coach decides what comes next."
 
@@ -19,7 +19,7 @@ def squad_lines(answer: SquadAnswer) -> list[str]:
     lines = [f"Squad: {len(answer.athletes)} gymnasts, {len(answer.camps)} camps"]
     for row in answer.athletes:
         stood = ", ".join(
-            f"{rung.short}: {row.standings[rung.key].state.words}"
+            f"{rung.short}: {row.standings[rung.key].words}"
             for rung in answer.rungs
             if rung.key in row.standings
         )
@@ -37,11 +37,10 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
         for rung in answer.rungs:
             standing = column.standings.get(rung.key)
             if standing is not None:
-                extra = f" ({standing.why_not_alone})" if standing.why_not_alone else ""
-                lines.append(f"  {rung.name:28} {standing.state.words}{extra}")
+                lines.append(f"  {rung.name:28} {told_words(standing)}")
     lines += ["What changed at the last of these camps", *_her_changes(answer)]
     names = {rung.key: rung.name for rung in answer.rungs}
-    lines += [f"First alone on {names.get(key, key)}: {first.on}" for key, first in answer.first_ever.items()]
+    lines += [f"First {one.words}, {names.get(key, key)}: {one.on}" for key, one in answer.first_ever.items()]
     return [*lines, answer.twist.sentence, DECIDES]
 
 
@@ -60,7 +59,7 @@ def camp_lines(answer: CampAnswer) -> list[str]:
         row = answer.inventory.rung(rung.key)
         if row is not None:
             lines += ["", rung.name, *_rung_lines(row, names)]
-    lines += ["", "Patterns over the test rungs (● alone, ○ shown, not alone, · not shown)"]
+    lines += ["", f"Patterns over the test rungs (● {answer.inventory.met}, ○ shown, not so, · not shown)"]
     lines += [
         f"  {p.text}   {len(p.athletes):2}  {_names(names, p.athletes)}"
         for p in answer.inventory.patterns
@@ -81,7 +80,7 @@ def check_lines(outcome: Outcome) -> str:
 
 
 def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
-    lines = [f"  {row.sentence}", f"  alone ({len(row.alone)}): {_names(names, row.alone)}"]
+    lines = [f"  {row.sentence}", f"  {row.met} ({len(row.alone)}): {_names(names, row.alone)}"]
     lines += [f"  {h.words} ({len(h.athletes)}): {_names(names, h.athletes)}" for h in row.helped]
     lines += [
         f"  tried{', ' + t.how if t.how else ''} ({len(t.athletes)}): {_names(names, t.athletes)}"

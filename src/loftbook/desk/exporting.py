@@ -48,7 +48,7 @@ def squad_list(answer: SquadAnswer) -> ListTable:
     rows: list[tuple[Value, ...]] = []
     for row in answer.athletes:
         height = row.athlete.height
-        states = [row.standings[r.key].state.words if r.key in row.standings else "" for r in answer.rungs]
+        states = [row.standings[r.key].words if r.key in row.standings else "" for r in answer.rungs]
         rows.append(
             (
                 row.athlete.name.given,
@@ -102,7 +102,7 @@ def inventory_list(answer: CampAnswer) -> ListTable:
             _name(answer, s.athlete),
             _club(answer, s.athlete),
             s.rung,
-            s.state.words,
+            s.words,
             s.help.words if s.help else "",
             s.turns,
             s.done,
