@@ -114,6 +114,8 @@ def _opening(facts: LetterFacts, *, there: bool) -> str:
     if not there:
         return f"{name} was not at {camp.name}. Nothing was seen, so nothing is said of it here."
     first = f"{name} was with us at {camp.name}{place_words(camp)}."
+    if not facts.priorities.items:
+        return f"{first} This is what we saw and what has changed."
     return (
         f"{first} This is what we saw, what has changed, and what we propose to work on until the next camp."
     )
