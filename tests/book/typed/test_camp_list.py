@@ -424,6 +424,53 @@ def test_ticks_and_crosses_without_a_no_are_asked():
     assert decision(with_no, "code x").verdict == "take"
 
 
+LEGENDS = {
+    "one line above": ("x = not done, ✓ = done\n", ""),
+    "without a comma": ("Legend: x = not done ✓ = done\n", ""),
+    "cells": ("Key;x = not done;✓ = done\n", ""),
+    "cells apart": ("x;= not done;✓;= done\n", ""),
+    "colons": ('"Marks: x: not done; ✓: done"\n', ""),
+    "the other way round": ("not done = x, done = ✓\n", ""),
+    "two marks": ("x or n = not done\n", ""),
+    "rows below": ("", "x = not done;;;\n✓ = done;;;\n"),
+    "rows of two cells": ("", "x;not done;;\n✓;done;;\n"),
+}
+
+
+@pytest.mark.parametrize("where", LEGENDS)
+def test_what_a_list_says_of_its_own_marks_is_not_read_otherwise(where):
+    above, below = LEGENDS[where]
+    text = above + lines("Ayla Aalto;x;✓;no", "Gwen Grönholm;x;x;✓") + below
+    report = camp_list(text)
+    question = decision(report, "code x")
+    assert question.verdict == "ask"
+    assert "the list itself says of it “not done”" in question.sentence
+    assert [c.key for c in question.choices[:3]] == ["not_tried", "tried", "alone"]
+    assert marks(report, "Ayla") == {"double_pike": ALONE, "double_open_tuck": (TRIED, None, None)}
+    told_so = camp_list(text, answers={"code x": "not_tried"})
+    assert marks(told_so, "Gwen")["double_tuck"] == (Outcome.NOT_TRIED, None, None)
+    assert {d.athlete for d in told_so.rows} <= {SQUAD[0].id, SQUAD[2].id, None}
+    assert told_so.questions == ()  # a legend is no child
+
+
+def test_a_legend_that_agrees_or_explains_is_used_and_said():
+    text = "o = not tried, x = done, s = with spot, t = tired\n"
+    report = camp_list(text + lines("Ayla Aalto;o;x;s", "Gwen Grönholm;o;✗;t"))
+    assert marks(report, "Ayla") == {
+        "double_tuck": (Outcome.NOT_TRIED, None, None),
+        "double_pike": ALONE,  # without the legend it would be asked, because of the ✗
+        "double_open_tuck": (DID, Help.HAND, None),
+    }
+    assert "as the list’s own legend says" in decision(report, "code o").sentence
+    assert "says of it “tired”" in decision(report, "code t").sentence
+
+
+def test_days_and_beds_above_a_list_are_no_legend():
+    report = camp_list("Squad: B, bed: 1 - 12 & 13 April 2025\n" + lines("Ayla Aalto;b;1;ok"))
+    assert report.questions == ()
+    assert len(report.attempts) == 3
+
+
 def test_a_lone_zero_is_asked():
     assert decision(camp_list(lines("Ayla Aalto;x;0;")), "code 0").verdict == "ask"
     assert decision(camp_list(lines("Ayla Aalto;1;0;")), "code 0").verdict == "take"

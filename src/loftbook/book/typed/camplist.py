@@ -16,6 +16,7 @@ from loftbook.book.typed.codes import survey
 from loftbook.book.typed.columns import Column, camp_list_columns, has_names, index_of
 from loftbook.book.typed.dates import Order, date_order
 from loftbook.book.typed.decisions import Answers, FileDecision, RowDecision, not_understood
+from loftbook.book.typed.legend import legend_texts
 from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over, name_order
 from loftbook.book.typed.listed import Asking, new_people
 from loftbook.book.typed.matching import SURE, Register
@@ -61,7 +62,7 @@ def read_camp_list(
     family_first, names = name_order(table, columns, answers)
     rungs = [c for c in columns if c.rung]
     rows = [row for row in table.rows if not is_passed_over(row, table)]
-    codes = survey((row.cell(c.index) for row in rows for c in rungs), answers)
+    codes = survey((row.cell(c.index) for row in rows for c in rungs), answers, legend_texts(table))
     reading = Reading(
         table=table,
         columns=columns,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from loftbook.book.typed.columns import Column
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, RowDecision, as_answered
 from loftbook.book.typed.headings import ALIASES, is_heading
+from loftbook.book.typed.legend import is_legend
 from loftbook.book.typed.names import GUESSED
 from loftbook.book.typed.roster_rows import name_in_row
 from loftbook.book.typed.table import TypedRow, TypedTable
@@ -41,16 +42,25 @@ def name_order(
 
 
 def is_passed_over(row: TypedRow, table: TypedTable) -> bool:
-    """True for a row of totals and for headings that are repeated further down."""
-    first = next(filter(None, row.cells), "")
-    repeated = [fold(c) for c in row.cells if c] == [fold(c) for c in table.header.cells if c]
-    return is_totals(first) or repeated
+    """True for a row of totals, a legend, and headings that are repeated further down."""
+    return is_totals(_first(row)) or is_legend(row) or _is_repeated(row, table)
+
+
+def _first(row: TypedRow) -> str:
+    return next(filter(None, row.cells), "")
+
+
+def _is_repeated(row: TypedRow, table: TypedTable) -> bool:
+    return [fold(c) for c in row.cells if c] == [fold(c) for c in table.header.cells if c]
 
 
 def passed_over(row: TypedRow) -> RowDecision:
     """The decision about such a row."""
-    first = next(filter(None, row.cells), "")
-    sentence = "a row of totals, passed over." if is_totals(first) else "the headings again, passed over."
+    sentence = "the headings again, passed over."
+    if is_totals(_first(row)):
+        sentence = "a row of totals, passed over."
+    elif is_legend(row):
+        sentence = "a legend, which says what marks mean; no child."
     return RowDecision(f"row {row.number}", row.number, row.text, "skip", sentence)
 
 
@@ -69,7 +79,7 @@ def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
                 "Save that part as a list of its own and import it too."
             )
         elif is_passed_over(row, table):
-            under = under if is_totals(next(filter(None, row.cells), "")) else 0
+            under = 0 if _is_repeated(row, table) else under
             mine.append(row)
             continue
         elif not under:
