@@ -37,6 +37,14 @@ class Attempt:
     source: str = ""  # "entry", or "list <file> row 5"
     replaces: UUID | None = None
 
+    @property
+    def came_round(self) -> str:
+        """How the turns came round: "short", "on", "over", or "landed, but short"; empty where not written."""
+        if self.rotation is None:
+            return ""
+        landed = self.outcome is Outcome.DID_IT and self.rotation is Rotation.SHORT
+        return "landed, but short" if landed else self.rotation.value
+
 
 @dataclass(frozen=True)
 class Withdrawal:

@@ -204,7 +204,7 @@ def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
 def _work(facts: LetterFacts) -> Iterator[Block]:
     found = facts.priorities
     head: list[Block] = [Heading("To work on until the next camp"), Paragraph(found.basis, quiet=True)]
-    if found.items and facts.ladder.cautions:
+    if facts.ladder.cautions:
         head.append(Note("", title="Cautions first", caution=True, points=facts.ladder.cautions))
     yield Together(tuple(head))
     for place, priority in enumerate(found.items, 1):
