@@ -157,7 +157,11 @@ def test_the_lists_are_written_in_both_forms(run, book, tmp_path):
         run("camp", "lists", "--to", form, "--form", form, "--book", book)
         names = {file.name for file in (tmp_path / form).iterdir()}
         assert names == {
-            f"{n}.{form}" for n in ("squad", "attempts", "inventory", "patterns", "changes", "expected")
+            f"{n}.{form}"
+            for n in (
+                *("squad", "attempts", "inventory", "patterns", "changes", "expected"),
+                *("never_met", "twist_side"),
+            )
         }
 
 

@@ -9,6 +9,8 @@ from loftbook.book.people import Athlete
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
 from loftbook.insight.change import ChangeKind, by_kind
+from loftbook.insight.change_kind import camp_words
+from loftbook.insight.families import NeverShown
 from loftbook.insight.inventory import RungInventory, told_words
 
 DECIDES = "Loftbook records and reminds. A qualified coach decides what comes next."
@@ -23,7 +25,8 @@ def squad_lines(answer: SquadAnswer) -> list[str]:
             for rung in answer.rungs
             if rung.key in row.standings
         )
-        lines.append(f"  {row.athlete.name.full:28} {row.club:24} {stood or 'no camp yet'}")
+        camp = camp_words(row.last_camp) if row.last_camp else ""
+        lines.append(f"  {row.athlete.name.full:28} {row.club:24} {camp:20} {stood or 'no camp yet'}")
     return lines
 
 
@@ -41,7 +44,12 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
     lines += ["What changed at the last of these camps", *_her_changes(answer)]
     names = {rung.key: rung.name for rung in answer.rungs}
     lines += [f"First {one.words}, {names.get(key, key)}: {one.on}" for key, one in answer.first_ever.items()]
-    return [*lines, answer.twist.sentence, DECIDES]
+    lines += [f"Families of movement: {_never(one)}" for one in answer.never_shown]
+    return [*lines, f"Twist side: {answer.twist.sentence}", DECIDES]
+
+
+def _never(one: NeverShown) -> str:
+    return f"{one.sentence}. {one.policy}" if one.policy else one.sentence
 
 
 def _her_changes(answer: AthleteAnswer) -> list[str]:
@@ -68,7 +76,12 @@ def camp_lines(answer: CampAnswer) -> list[str]:
     lines += [f"  Exception: {names[r.athlete].name.full}: {r.words}" for r in answer.inventory.reversals]
     lines += ["", "Since the last camp each came to", *_change_lines(answer)]
     lines += ["", "More or fewer than expected", *(f"  {e.sentence}" for e in answer.expected)]
-    lines += [f"Twist side, {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
+    if never := [one for one in answer.never_shown if one.never]:
+        lines += ["", "Families of movement never met here"]
+        lines += [f"  {names[one.athlete].name.full}: {_never(one)}" for one in never]
+    if answer.twist:
+        lines += ["", "Twist side"]
+        lines += [f"  {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
     return [*lines, "", DECIDES]
 
 
