@@ -26,6 +26,7 @@ from loftbook.book.typed.news import Telling, first_news, further_news, unread_c
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster_rows import RosterRow, read_roster_row
 from loftbook.book.typed.table import TypedRow, TypedTable, settle_formulas
+from loftbook.book.typed.titles import read_titles
 from loftbook.book.typed.whose_row import Who, new_athlete, who_is
 from loftbook.book.typed.words import day_in_words, fold, fold_name
 
@@ -53,6 +54,13 @@ class _Reading:
     family_first: bool
     options: RosterOptions
     register: Register
+
+    @property
+    def since(self) -> date:
+        """From which day on a new name or club counts: the roster's, or the day of reading."""
+        today = self.options.today
+        titled = read_titles(self.table.titles, today=today).starts
+        return self.options.as_of or (titled if titled and titled <= today else today)
 
 
 def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOptions) -> ListReport:
@@ -198,7 +206,7 @@ def _settled(
     """Facts that follow from who she is: a birth date, a new name, a new club; and in words."""
     # Without a day of its own the roster is taken to tell what is true since it was read:
     # her name and club at earlier camps stay what they were.
-    since, told = reading.options.as_of or reading.options.today, list[tuple[Fact, str]]()
+    since, told = reading.since, list[tuple[Fact, str]]()
     if born and who.athlete and (who.athlete.born is None or who.corrects_birth):
         told.append((BirthDate(born), f"born {day_in_words(born)}"))
     if who.renamed:
