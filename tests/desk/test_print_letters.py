@@ -202,6 +202,11 @@ def test_two_of_one_name_have_two_files():
     assert file_name("letter", one) != file_name("letter", other)
 
 
+def test_a_file_name_keeps_the_letters_that_ascii_lacks_as_their_nearest():
+    assert file_name("letter", child("Yara", "Yıldız")).startswith("letter-yara-yildiz-")
+    assert file_name("letter", child("Mirela", "Møller")).startswith("letter-mirela-moller-")
+
+
 def test_a_folder_that_cannot_be_made_is_a_sentence(filled, tmp_path):
     (tmp_path / "papers").write_text("a file")
     with pytest.raises(LoftbookError, match="choose another with --to"):
