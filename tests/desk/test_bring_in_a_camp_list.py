@@ -124,8 +124,9 @@ def test_a_title_typed_otherwise_makes_no_second_camp(desk):
 
 
 def test_a_list_without_the_days_of_its_camp_is_a_sentence(made):
-    with pytest.raises(ListError, match="above the headings"):
+    with pytest.raises(ListError, match="above the headings") as told:
         bring_in(made.desk, listed("Mira Moss;x;;", title="our camp"))
+    assert ".;" not in str(told.value)
 
 
 def test_strangers_are_asked_about_and_not_made_up(made):

@@ -14,7 +14,7 @@ from loftbook.book.typed.decisions import BirthDate, Fact
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster import RosterOptions, read_roster
 from loftbook.book.typed.table import TypedTable, read_table
-from loftbook.book.typed.titles import camp_from_titles, span_in_words
+from loftbook.book.typed.titles import camp_from_titles, read_titles, span_in_words
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
 from loftbook.desk.standing import renew_standings
@@ -140,10 +140,12 @@ def _remember(connection: Connection, report: ListReport, now: datetime) -> None
 def _camp(connection: Connection, desk: Desk, table: TypedTable, named: UUID | None) -> Camp:
     if named is not None:
         return camps.camp(connection, named)
-    made, notes = camp_from_titles(table.titles, today=desk.clock().date(), edition=desk.ladder.edition)
+    today = desk.clock().date()
+    made, _ = camp_from_titles(table.titles, today=today, edition=desk.ladder.edition)
     if made is None:
+        why = read_titles(table.titles, today=today).problem or "nothing above the headings tells them"
         raise ListError(
-            f"in {table.name}: {notes[0].sentence}",
+            f"no days of a camp in {table.name} ({why})",
             "the camp’s days above the headings, or a camp of the book",
             "make the camp first and name it with the list, or write its days in the first line",
         )
