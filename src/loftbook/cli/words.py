@@ -8,8 +8,8 @@ from uuid import UUID
 from loftbook.book.people import Athlete
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
-from loftbook.insight.change import ChangeKind, by_kind
 from loftbook.insight.change_kind import camp_words
+from loftbook.insight.change_told import BlankNow, told
 from loftbook.insight.families import NeverShown
 from loftbook.insight.inventory import RungInventory, told_words
 
@@ -107,15 +107,26 @@ def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
 
 def _change_lines(answer: CampAnswer) -> list[str]:
     lines = []
-    for kind, found in by_kind(answer.changes).items():
-        if found and kind is not ChangeKind.FIRST_CAMP:
+    changes = told(answer.changes)
+    for kind, found in changes.kinds.items():
+        if found:
             lines.append(f"  {kind.value} ({len(found)})")
             lines += [
                 f"    {rung.name}: {_names(answer.athletes, who)}"
                 for rung in answer.rungs
                 if (who := [c.athlete for c in found if c.rung == rung.key])
             ]
-    return lines
+    return [*lines, *(f"  {one.words}: {_blank(one, answer)}" for one in changes.blanks)]
+
+
+def _blank(one: BlankNow, answer: CampAnswer) -> str:
+    """Whose blank it is, with the rungs where it is not all of hers."""
+    short = {rung.key: rung.short for rung in answer.rungs}
+    rungs = {who: ", ".join(short.get(key, key) for key in keys) for who, keys in one.rungs.items()}
+    return ", ".join(
+        answer.athletes[who].name.full + (f" ({told_rungs})" if told_rungs else "")
+        for who, told_rungs in rungs.items()
+    )
 
 
 def _names(names: Mapping[UUID, Athlete], who: Iterable[UUID]) -> str:
