@@ -11,7 +11,11 @@ from loftbook.ladder.rungs import Ladder, Rung, Skill, Standard
 from loftbook.ladder.scales import Direction, Help, Landing, Outcome, Shape, TakeOff
 
 MET = Standard(
-    Help.NOBODY_IN, (TakeOff.TRAMPOLINE,), (Landing.SOFT_FLAT_MAT,), (Outcome.DID_IT,), "feet first"
+    Help.NOBODY_IN,
+    (TakeOff.TRAMPOLINE, TakeOff.TUMBLE_TRACK),
+    (Landing.SOFT_FLAT_MAT, Landing.SOFT_BLOCK),
+    (Outcome.DID_IT,),
+    "feet first",
 )
 BELT = Standard(
     Help.BELT_SLACK, (TakeOff.TRAMPOLINE,), (), (Outcome.DID_IT,), "ropes follow, they do not carry"

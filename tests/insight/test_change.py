@@ -11,7 +11,7 @@ from tests.insight.cast import LADDER, OPEN, PIKE, TUCK, camp, girl, past, stood
 
 from loftbook.errors import AmbiguousThing, UnknownThing
 from loftbook.insight.change import ChangeKind, by_kind, changes
-from loftbook.insight.comparing import Showing, differences
+from loftbook.insight.comparing import Showing, differences, in_doubt
 from loftbook.insight.first_ever import first_ever
 from loftbook.insight.history import attended, attended_before, history_of
 from loftbook.insight.standing import State
@@ -80,6 +80,13 @@ def test_test_rungs_always_and_others_where_written():
     found = take(2, *rows).since_previous
     assert [one.rung for one in found] == [TUCK, PIKE, OPEN, "barani", "rung_of_an_old_ladder"]
     assert on(found, "barani").kind is ChangeKind.HELD
+
+
+def test_a_sentence_has_the_kind_the_reason_and_what_is_beside_it():
+    rows = [stood(1, 1, TUCK, A, raters=("B",)), stood(1, 2, TUCK, A, raters=("C",))]
+    assert on(take(2, *rows).since_previous).sentence == (
+        "held: alone at Camp 1 2020 and now; another rater (B then, C now)"
+    )
 
 
 def test_an_earlier_doubt_is_told_beside_what_is_new():
@@ -286,3 +293,40 @@ def test_without_editions_the_ladder_speaks_for_its_own():
     rows = [stood(1, 1, TUCK, T, edition="2025"), stood(1, 2, TUCK, A, edition="2031")]
     found = changes(camp(2), other, athletes=[girl(1)], history=past(*rows))
     assert on(found.since_previous).kind is ChangeKind.CANNOT_TELL
+
+
+def test_where_she_had_it_is_the_last_time():
+    rows = [stood(1, n, TUCK, state) for n, state in enumerate([A, A, T, T], start=1)]
+    assert on(take(4, *rows).since_previous).had_at == UUID(int=1002)
+
+
+def test_two_editions_of_which_nothing_is_known_are_two():
+    rows = [stood(1, 1, TUCK, T, edition="2019"), stood(1, 2, TUCK, A, edition="2020")]
+    assert on(take(2, *rows, editions={}).since_previous).kind is ChangeKind.CANNOT_TELL
+
+
+MET = LADDER.rung(TUCK).standard
+
+
+@pytest.mark.parametrize(
+    ("facts", "doubt"),
+    [
+        ({"help": None}, True),
+        ({"help": None, "landing": Landing.LOOSE_PIT}, False),  # whatever the help, the pit is known
+        ({"help": Help.BELT_LIGHT, "landing": None, "take_off": None}, False),  # a belt is a belt
+        ({"help": Help.NOBODY_IN, "landing": None}, True),
+        ({"help": Help.NOBODY_IN, "take_off": None}, True),
+        ({"help": Help.NOBODY_IN, "take_off": None, "landing": Landing.LOOSE_PIT}, False),  # the pit is known
+        ({"help": Help.NOBODY_IN, "take_off": TakeOff.FLOOR, "landing": None}, False),
+        ({"help": Help.NOBODY_IN, "landing": Landing.LOOSE_PIT}, False),
+    ],
+)
+def test_in_doubt_is_what_may_have_been_alone(facts, doubt):
+    assert in_doubt(stood(1, 1, TUCK, H, **facts), MET) == doubt
+
+
+def test_without_a_standard_all_that_is_unwritten_leaves_a_doubt():
+    assert in_doubt(stood(1, 1, TUCK, H, help=Help.NOBODY_IN, landing=None), None)
+    assert in_doubt(stood(1, 1, TUCK, H, help=None), None)
+    assert not in_doubt(stood(1, 1, TUCK, H, help=Help.NOBODY_IN), None)
+    assert not in_doubt(stood(1, 1, TUCK, A, landing=None), None)

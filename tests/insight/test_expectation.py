@@ -206,6 +206,13 @@ def test_more_fewer_or_as_expected(alone, verdict):
     assert verdict.value in found.sentence
 
 
+def test_both_ends_of_the_range_are_as_expected():
+    today = {Before.ALONE: 10, Before.TRIED: 10}
+    band = say(today, 10, MOSTLY)
+    verdicts = [say(today, n, MOSTLY).verdict for n in (band.low - 1, band.low, band.high, band.high + 1)]
+    assert verdicts == [Verdict.FEWER, Verdict.AS_EXPECTED, Verdict.AS_EXPECTED, Verdict.MORE]
+
+
 def test_the_mean_is_that_of_the_groups():
     """By hand: 10 x 38.5/41 + 10 x 4.5/41 = 10.49 (mean of a beta-binomial: n a / (a + b))."""
     assert say({Before.ALONE: 10, Before.TRIED: 10}, 10, MOSTLY).mean == pytest.approx(430 / 41)

@@ -69,7 +69,7 @@ def camp_lines(answer: CampAnswer) -> list[str]:
     lines += [f"  Exception: {names[r.athlete].name.full}: {r.words}" for r in answer.inventory.reversals]
     lines += ["", "Since the last camp each came to", *_change_lines(answer)]
     lines += ["", "More or fewer than expected", *(f"  {e.sentence}" for e in answer.expected)]
-    lines += [f"Twist side: {t.sentence}" for t in answer.twist]
+    lines += [f"Twist side, {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
     return [*lines, "", DECIDES]
 
 

@@ -21,3 +21,4 @@ class Desk:
     store: Store
     ladder: Ladder
     clock: Callable[[], datetime]  # UTC
+    ladder_text: str = ""  # the file it was read from, kept with the first camp that uses it

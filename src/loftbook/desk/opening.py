@@ -10,10 +10,10 @@ from pathlib import Path
 import platformdirs
 
 from loftbook.desk import Desk
-from loftbook.errors import LadderError
-from loftbook.ladder.reading import read_ladder
+from loftbook.desk.editions import ladder_of
+from loftbook.errors import BookFileError, LadderError
 from loftbook.ladder.rungs import Ladder
-from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.ladder.shipped import shipped_text
 from loftbook.store.database import open_book
 
 
@@ -42,16 +42,33 @@ def open_desk(
     target = Path(book) if book is not None and book != ":memory:" else book
     if target is None:
         target = default_book()
-        target.parent.mkdir(parents=True, exist_ok=True)
-    return Desk(store=open_book(target), ladder=open_ladder(ladder_file), clock=clock)
+        _make_folder(target.parent)
+    text = ladder_text(ladder_file)
+    return Desk(store=open_book(target), ladder=ladder_of(text), clock=clock, ladder_text=text)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BookFileError(
+            f"no way to make the folder {folder} for the book ({error.strerror})",
+            "a folder you may write to",
+            "name the book with --book FILE, or in LOFTBOOK_BOOK",
+        ) from error
 
 
 def open_ladder(file: Path | None = None) -> Ladder:
     """The coach's own ladder file, or the shipped ladder."""
+    return ladder_of(ladder_text(file))
+
+
+def ladder_text(file: Path | None = None) -> str:
+    """The text of the coach's own ladder file, or of the shipped one, for copying and editing."""
     if file is None:
-        return shipped_ladder()
+        return shipped_text()
     try:
-        return read_ladder(file.read_text(encoding="utf-8"))
+        return file.read_text(encoding="utf-8")
     except OSError as error:
         raise LadderError(
             f"no ladder file that can be read at {file} ({error.strerror})",
@@ -60,12 +77,5 @@ def open_ladder(file: Path | None = None) -> Ladder:
         ) from error
     except UnicodeDecodeError as error:
         raise LadderError(
-            f"a ladder file {file} that is not UTF-8 text",
-            "UTF-8",
-            "save it again as UTF-8 in your editor",
+            f"a ladder file {file} that is not UTF-8 text", "UTF-8", "save it again as UTF-8 in your editor"
         ) from error
-
-
-def shipped_ladder_text() -> str:
-    """The shipped ladder's file, for copying and editing."""
-    return shipped_text()

@@ -41,8 +41,7 @@ class Change:
     @property
     def sentence(self) -> str:
         """Kind, reason and caveats in one line."""
-        beside = f" ({'; '.join(self.caveats)})" if self.caveats else ""
-        return f"{self.kind.value}: {self.why}{beside}"
+        return f"{self.kind.value}: {'; '.join((self.why, *self.caveats))}"
 
 
 @dataclass(frozen=True)

@@ -219,7 +219,8 @@ def _story(case: Comparison, *places: int | None) -> str:
     """What she showed at these places, in the order of the camps, then now."""
     told = [case.showing(n) for n in sorted({n for n in places if n is not None})]
     parts = [f"{shown_words(one.standing)} at {camp_words(one.camp)}" for one in told]
-    return "; ".join([*parts, f"{shown_words(case.now.standing)} now"])
+    today = shown_words(case.now.standing)
+    return "; ".join([*parts, today if today.endswith(" today") else f"{today} now"])
 
 
 def _unwritten(showing: Showing) -> str:

@@ -123,17 +123,15 @@ def in_doubt(standing: Standing, standard: Standard | None) -> bool:
     """
     if standing.state is not State.HELPED:
         return False
-    if standing.help is None:
-        return True
     if standard is None:
-        return standing.take_off is None or standing.landing is None
-    if standing.help < standard.help:
+        return None in (standing.help, standing.take_off, standing.landing)
+    if standing.help is not None and standing.help < standard.help:
         return False
     pairs = ((standing.take_off, standard.take_offs), (standing.landing, standard.landings))
     asked = [(was, allowed) for was, allowed in pairs if allowed]
     if any(was is not None and was not in allowed for was, allowed in asked):
         return False
-    return any(was is None for was, _ in asked)
+    return standing.help is None or any(was is None for was, _ in asked)
 
 
 def more_help(standing: Standing, than: Standing) -> bool:

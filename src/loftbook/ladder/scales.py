@@ -44,6 +44,15 @@ class Help(IntEnum):
         """What a coach reads."""
         return _HELP_WORDS[self]
 
+    @property
+    def brief(self) -> str:
+        """The same where there is little room, as in a picture.
+
+        >>> Help.BELT.brief, Help.HANDS_FOLLOWING.brief
+        ('belt', 'hands near')
+        """
+        return _HELP_BRIEF[self]
+
     @classmethod
     def from_key(cls, key: str) -> Help:
         """The help of that key; raises KeyError for an unknown one."""
@@ -60,6 +69,18 @@ _HELP_WORDS = {
     Help.HAND_LIGHT: "by hand, light",
     Help.HANDS_FOLLOWING: "hands following, no touch",
     Help.STANDING_IN: "coach standing in",
+    Help.NOBODY_IN: "nobody in",
+}
+_HELP_BRIEF = {
+    Help.BELT: "belt",
+    Help.BELT_FULL: "belt, full",
+    Help.BELT_LIGHT: "belt, light",
+    Help.BELT_SLACK: "belt, slack",
+    Help.HAND: "hand",
+    Help.HAND_FULL: "hand, full",
+    Help.HAND_LIGHT: "hand, light",
+    Help.HANDS_FOLLOWING: "hands near",
+    Help.STANDING_IN: "standing in",
     Help.NOBODY_IN: "nobody in",
 }
 

@@ -49,6 +49,7 @@ class Curves(NamedTuple):
         coefficients : (B, K, 6) rad, in powers of the fraction of the piece gone by
         inverse_widths : (B, K) 1/s
         moves : (K,) false where a piece is constant in every plan
+        stirs : (D,) false for a joint angle that rests throughout in every plan
     """
 
     starts: Indices
@@ -56,6 +57,7 @@ class Curves(NamedTuple):
     coefficients: Array
     inverse_widths: Array
     moves: npt.NDArray[np.bool_]
+    stirs: npt.NDArray[np.bool_]
 
 
 class Launch(NamedTuple):

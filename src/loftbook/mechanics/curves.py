@@ -119,12 +119,14 @@ def _pieces(slots: Slots, knots: Array, values: Array) -> Curves:
     coefficients[:, :, 5] = 6 * rise
     if slots.through.any():
         _flow_through(slots, coefficients, rise * inverse, width)
+    moves = np.any(rise != 0.0, axis=0)
     return Curves(
         starts=slots.starts,
         knots=knots,
         coefficients=coefficients,
         inverse_widths=inverse,
-        moves=np.any(rise != 0.0, axis=0),
+        moves=moves,
+        stirs=np.logical_or.reduceat(moves, slots.starts[:-1]),
     )
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import cos, sin
 from typing import NamedTuple, TypeVar, cast
+from zlib import crc32
 
 import numba
 import numpy as np
@@ -26,10 +27,28 @@ F = TypeVar("F", bound=Callable[..., object])
 
 
 def compiled(function: F) -> F:
-    """Compile a function at its first call, keep the result on disk, and let other threads run meanwhile."""
-    return cast(
-        F, numba.njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract", "nsz"})(function)
-    )
+    """Compile a function at its first call, keep the result on disk, and let other threads run meanwhile.
+
+    The stored result is found by name, and numba looks only at the file in which the function stands. So the name is
+    made to carry a fingerprint of the function and of every compiled function that it calls, in whatever file.
+    """
+    function.__qualname__ = f"{function.__qualname__}_{fingerprint(function):08x}"
+    made = numba.njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract", "nsz"})(function)
+    return cast(F, made)
+
+
+def fingerprint(function: Callable[..., object]) -> int:
+    """A number that changes with a function's code, its constants, and the compiled functions that it calls."""
+    code = function.__code__
+    parts: list[object] = [code.co_code, code.co_consts, code.co_names, code.co_varnames]
+    for name in code.co_names:
+        known = function.__globals__.get(name)
+        called = getattr(known, "py_func", None)
+        if called is not None:
+            parts.append(called.__qualname__)
+        elif isinstance(known, int | float | str | tuple):
+            parts.append(known)
+    return crc32(repr(parts).encode())
 
 
 class Scratch(NamedTuple):
@@ -44,6 +63,7 @@ class Scratch(NamedTuple):
     cosine: Array
     values: Array
     rates: Array
+    changed: npt.NDArray[np.bool_]
     pointer: npt.NDArray[np.int64]
 
 
@@ -63,6 +83,7 @@ def scratch_for(skeleton: Skeleton) -> Scratch:
         np.ones(turns),
         np.full(angles, np.nan),
         np.zeros(angles),
+        np.ones(angles, np.bool_),
         np.zeros(angles, np.int64),
     )
 
@@ -177,7 +198,7 @@ def _about_mass_centre(state: Array) -> None:
 
 
 @compiled
-def _invert(state: Array) -> None:
+def invert(state: Array) -> None:
     """Write the inverse of the inertia into state[15:21]."""
     a, b, c, d, e, f = state[0], state[1], state[2], state[3], state[4], state[5]
     xx, xy, xz = b * c - f * f, e * f - d * c, d * f - b * e
@@ -191,6 +212,13 @@ def _invert(state: Array) -> None:
 
 
 @compiled
+def finish_state(state: Array) -> None:
+    """From sums about the pelvis's origin to a whole state: about the mass centre, with the inverse."""
+    _about_mass_centre(state)
+    invert(state)
+
+
+@compiled
 def shape_state(skeleton: Skeleton, scratch: Scratch, state: Array) -> None:
     """Work out the state of the shape from the angles and rates in scratch."""
     state[:] = 0.0
@@ -198,8 +226,7 @@ def shape_state(skeleton: Skeleton, scratch: Scratch, state: Array) -> None:
         _hang(skeleton, scratch, i)
         _turn(skeleton, scratch, i)
         _add(skeleton, scratch, i, state)
-    _about_mass_centre(state)
-    _invert(state)
+    finish_state(state)
 
 
 @compiled
@@ -207,6 +234,9 @@ def read_curves(curves: Curves, row: int, time: float, scratch: Scratch) -> bool
     """Read all joint angles and rates at a time; tell whether any differs from the last reading."""
     changed = False
     for d in range(scratch.values.size):
+        scratch.changed[d] = False
+        if not curves.stirs[d] and scratch.values[d] == scratch.values[d]:
+            continue  # read before, and it never moves
         first, last = curves.starts[d], curves.starts[d + 1] - 1
         k = min(max(scratch.pointer[d], first), last)
         while k < last and time >= curves.knots[row, k + 1]:
@@ -222,7 +252,7 @@ def read_curves(curves: Curves, row: int, time: float, scratch: Scratch) -> bool
             value = c[0] + u * (c[1] + u * (c[2] + u * (c[3] + u * (c[4] + u * c[5]))))
             rate = g * (c[1] + u * (2 * c[2] + u * (3 * c[3] + u * (4 * c[4] + u * 5 * c[5]))))
         if value != scratch.values[d] or rate != scratch.rates[d]:
-            changed = True
+            changed = scratch.changed[d] = True
             scratch.values[d] = value
             scratch.rates[d] = rate
     return changed

@@ -12,11 +12,14 @@ from __future__ import annotations
 from math import sqrt
 
 import numpy as np
+import numpy.typing as npt
 
 from loftbook.mechanics.arrays import Array, Curves, Launch, Skeleton
-from loftbook.mechanics.kernel import Scratch, compiled, read_curves, scratch_for, shape_state
+from loftbook.mechanics.folding import fold_for, folded_state
+from loftbook.mechanics.kernel import compiled, invert, read_curves, scratch_for, shape_state
 from loftbook.mechanics.winding import body_angles, long_axis, momentum_frame, unwrap
 
+Flags = npt.NDArray[np.bool_]
 STATE = 21  # inertia 6, relative momentum 3, mass centre 3, its velocity 3, inverse of the inertia 6
 
 
@@ -29,9 +32,15 @@ def turn_rate(q: Array, state: Array, H: Array, out: Array) -> None:
     ww, xx, yy, zz = w * w, x * x, y * y, z * z
     size = 1.0 / (ww + xx + yy + zz)
     # momentum in the pelvis's frame, less what the moving limbs carry
-    lx = ((ww + xx - yy - zz) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2]) * size - state[6]
-    ly = (2 * (x * y - w * z) * H[0] + (ww - xx + yy - zz) * H[1] + 2 * (y * z + w * x) * H[2]) * size - state[7]
-    lz = (2 * (x * z + w * y) * H[0] + 2 * (y * z - w * x) * H[1] + (ww - xx - yy + zz) * H[2]) * size - state[8]
+    lx = (
+        (ww + xx - yy - zz) * H[0] + 2 * (x * y + w * z) * H[1] + 2 * (x * z - w * y) * H[2]
+    ) * size - state[6]
+    ly = (
+        2 * (x * y - w * z) * H[0] + (ww - xx + yy - zz) * H[1] + 2 * (y * z + w * x) * H[2]
+    ) * size - state[7]
+    lz = (
+        2 * (x * z + w * y) * H[0] + 2 * (y * z - w * x) * H[1] + (ww - xx - yy + zz) * H[2]
+    ) * size - state[8]
     ox = state[15] * lx + state[18] * ly + state[19] * lz
     oy = state[18] * lx + state[16] * ly + state[20] * lz
     oz = state[19] * lx + state[20] * ly + state[17] * lz
@@ -66,51 +75,82 @@ def rk4_step(q: Array, states: tuple[Array, Array, Array], H: Array, dt: float, 
 
 
 @compiled
+def states_on_steps(
+    skeleton: Skeleton, curves: Curves, row: int, dt: float, states: Array, still: Flags
+) -> None:
+    """States at every step, (N + 1, STATE); still says whether nothing moved since the step before."""
+    scratch, fold = scratch_for(skeleton), fold_for(skeleton)
+    for n in range(states.shape[0]):
+        still[n] = not read_curves(curves, row, n * dt, scratch)
+        if still[n]:
+            states[n] = states[n - 1]
+        else:
+            folded_state(skeleton, scratch, fold, states[n])
+
+
+@compiled
+def between_steps(states: Array, n: int, middle: Array) -> None:
+    """State half-way from step n to n + 1, from the six steps about it (four or fewer near the ends).
+
+    Shapes change smoothly, so that this costs a hundredth of a shape and is as good as the steps themselves.
+    """
+    last = states.shape[0] - 1
+    if 2 <= n <= last - 3:
+        for a in range(9):
+            middle[a] = (
+                150.0 * (states[n, a] + states[n + 1, a])
+                - 25.0 * (states[n - 1, a] + states[n + 2, a])
+                + 3.0 * (states[n - 2, a] + states[n + 3, a])
+            ) / 256.0
+    elif 1 <= n <= last - 2:
+        for a in range(9):
+            middle[a] = (
+                9.0 * (states[n, a] + states[n + 1, a]) - (states[n - 1, a] + states[n + 2, a])
+            ) / 16.0
+    elif last < 3:
+        for a in range(9):
+            middle[a] = 0.5 * (states[n, a] + states[n + 1, a])
+    else:
+        first, step = (n, 1) if n == 0 else (n + 1, -1)
+        for a in range(9):
+            middle[a] = (
+                5.0 * states[first, a]
+                + 15.0 * states[first + step, a]
+                - 5.0 * states[first + 2 * step, a]
+                + states[first + 3 * step, a]
+            ) / 16.0
+    invert(middle)
+
+
+@compiled
 def fly_one(
     skeleton: Skeleton, curves: Curves, launch: Launch, row: int, orientations: Array, angles: Array
 ) -> None:
     """Fly row number `row` of a batch whose arrays may each have one row for all.
 
-    orientations is (N + 1, 4), or (1, 4) to keep only the last; angles is (N + 1, 3): somersault, tilt,
-    twist.
+    orientations is (N + 1, 4), or (1, 4) to keep only the last; angles is (N + 1, 3): somersault, tilt, twist.
     """
     H = launch.momenta[min(row, launch.momenta.shape[0] - 1)]
     q = launch.starts[min(row, launch.starts.shape[0] - 1)].copy()
-    plan = min(row, curves.knots.shape[0] - 1)
     steps, keep = angles.shape[0] - 1, orientations.shape[0] > 1
     dt = launch.durations[min(row, launch.durations.size - 1)] / steps
-    scratch, states, k = scratch_for(skeleton), np.zeros((3, STATE)), np.zeros((5, 4))
-    frame, axis = np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
+    states, still = np.zeros((steps + 1, STATE)), np.zeros(steps + 1, np.bool_)
+    states_on_steps(skeleton, curves, min(row, curves.knots.shape[0] - 1), dt, states, still)
+    k, middle, frame, axis = np.zeros((5, 4)), np.zeros(STATE), np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
     momentum_frame(H, q, frame)
-    read_curves(curves, plan, 0.0, scratch)
-    shape_state(skeleton, scratch, states[0])
     long_axis(states[0], axis, 200)
     body_angles(q, axis, frame, angles[0])
     orientations[0] = q
-    before, middle, after = 0, 1, 2
     for n in range(steps):
-        changed = read_curves(curves, plan, (n + 0.5) * dt, scratch)
-        refresh(skeleton, scratch, changed, states[before], states[middle])
-        changed = read_curves(curves, plan, (n + 1.0) * dt, scratch)
-        refresh(skeleton, scratch, changed, states[middle], states[after])
-        rk4_step(q, (states[before], states[middle], states[after]), H, dt, k)
-        long_axis(states[after], axis, 200 if keep or n == steps - 1 else 5)
+        if still[n + 1]:
+            rk4_step(q, (states[n], states[n], states[n]), H, dt, k)
+        else:
+            between_steps(states, n, middle)
+            rk4_step(q, (states[n], middle, states[n + 1]), H, dt, k)
+        long_axis(states[n + 1], axis, 200 if keep or n == steps - 1 else 5)
         body_angles(q, axis, frame, angles[n + 1])
         unwrap(angles[n], angles[n + 1])
-        if keep:
-            orientations[n + 1] = q
-        before, after = after, before
-    if not keep:
-        orientations[0] = q
-
-
-@compiled
-def refresh(skeleton: Skeleton, scratch: Scratch, changed: bool, known: Array, wanted: Array) -> None:  # noqa: FBT001
-    """Work out the wanted state, or copy the last known one while nothing moves."""
-    if changed:
-        shape_state(skeleton, scratch, wanted)
-    else:
-        wanted[:] = known
+        orientations[(n + 1) if keep else 0] = q
 
 
 @compiled
@@ -130,10 +170,10 @@ def fly_rows(
 @compiled
 def states_at(skeleton: Skeleton, curves: Curves, row: int, times: Array, states: Array) -> None:
     """States of the shape at given times, (N, STATE)."""
-    scratch = scratch_for(skeleton)
+    scratch, fold = scratch_for(skeleton), fold_for(skeleton)
     for n in range(times.size):
         read_curves(curves, row, times[n], scratch)
-        shape_state(skeleton, scratch, states[n])
+        folded_state(skeleton, scratch, fold, states[n])
 
 
 @compiled

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from fastapi import FastAPI
 
-from loftbook import __doc__ as about
 from loftbook.desk import Desk
 from loftbook.web import fonts, static_files
 from loftbook.web.api import api_routers
@@ -27,7 +26,7 @@ def create_app(
     app = FastAPI(
         title="Loftbook",
         summary="The camp book: who did what, what changed, as JSON.",
-        description=(about or "").strip(),
+        description="It records and reminds; a qualified coach decides. What is worked out comes with its interval.",
         version="1",
         docs_url=None,
         redoc_url=None,

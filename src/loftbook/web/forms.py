@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
 from datetime import date
 from uuid import UUID
 
@@ -13,9 +14,10 @@ from loftbook.errors import Refused
 LONGEST_FIELD = 4000  # characters; what is longer was not typed by a thumb
 
 
-async def posted(request: Request) -> FormData:
-    """The fields of a form; files are read by the view that asked for them."""
-    return await request.form(max_files=1, max_fields=2000)
+async def posted(request: Request) -> AsyncIterator[FormData]:
+    """The fields of a form; a file in it is read by the view that asked for it, and closed after."""
+    async with request.form(max_files=1, max_fields=2000) as form:
+        yield form
 
 
 def text(form: FormData, name: str) -> str:

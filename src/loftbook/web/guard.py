@@ -15,6 +15,7 @@ from collections.abc import Iterable
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -95,8 +96,11 @@ class Guard:
         return None
 
 
-class BodyTooLarge(Exception):
+class BodyTooLarge(HTTPException):
     """A body without a stated length went on past the limit."""
+
+    def __init__(self) -> None:
+        super().__init__(TOO_LARGE.status, TOO_LARGE.sentence)
 
 
 def host_name(host: str) -> str:
@@ -142,7 +146,8 @@ def _counted(receive: Receive, largest: int) -> Receive:
         message = await receive()
         read += len(message.get("body", b""))
         if read > largest:
-            await _drain(receive)
+            if message.get("more_body"):
+                await _drain(receive)
             raise BodyTooLarge
         return message
 

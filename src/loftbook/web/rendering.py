@@ -6,13 +6,15 @@ from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated
+from unicodedata import bidirectional
 
 from fastapi import Depends
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from loftbook.book.people import Athlete
 from loftbook.desk import Desk
 from loftbook.insight.inventory import Mark
 from loftbook.insight.standing import State
@@ -80,6 +82,13 @@ def mark(state: State, size: int = 18) -> Markup:
     return Markup(f'<span class="mark" aria-hidden="true">{state_mark(state, size=size).svg}</span>')  # noqa: S704
 
 
+def person(athlete: Athlete) -> Markup:
+    """Her present name as text; one from right to left keeps its direction to itself."""
+    name = athlete.name.full
+    turned = any(bidirectional(letter) in ("R", "AL") for letter in name)
+    return Markup("<bdi>{}</bdi>").format(name) if turned else escape(name)
+
+
 def picture(drawing: Drawing) -> Markup:
     """A drawing of `reports.charts`, which has escaped every word in it."""
     return Markup(drawing.svg)  # noqa: S704
@@ -94,7 +103,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters.update(words.FILTERS)
+    environment.filters.update(words.FILTERS, person=person)
     environment.globals.update(
         mark=mark,
         picture=picture,

@@ -74,6 +74,15 @@ def index_of(columns: tuple[Column, ...], meaning: str) -> int | None:
     return next((c.index for c in columns if c.meaning == meaning), None)
 
 
+def has_names(columns: tuple[Column, ...]) -> bool:
+    """True when some column tells who a row is.
+
+    >>> has_names((Column(0, "Club", "club", 1.0, ""),))
+    False
+    """
+    return any(c.meaning in ("name", "given", "family") for c in columns)
+
+
 def _choices(meanings: tuple[str, ...]) -> tuple[Choice, ...]:
     return tuple(Choice(key, MEANINGS[key]) for key in (*meanings, "ignored"))
 
@@ -135,7 +144,7 @@ def _roster_guess(column: Column) -> Column:
 
 def _rung_guess(column: Column, ladder: Ladder) -> Column:
     found = read_rung(column.heading, ladder)
-    turn = _TURN.match(column.heading.strip()) if not found.rung else None
+    turn = _TURN.match(column.heading.strip()) if found.confidence < 1 else None
     if turn:
         found = read_rung(turn["rung"], ladder)
     if found.rung:

@@ -102,7 +102,7 @@ def _numeric(found: re.Match[str], today: date, order: Order) -> DateReading:
         return by_day if by_day.day else by_year
     if not order and by_day.day and by_month.day and by_day.day != by_month.day:
         return DateReading(either=(by_day.day, by_month.day), problem="day and month cannot be told apart")
-    chosen = by_month if order == "month" or (not order and not by_day.day) else by_day
+    chosen = by_month if order == "month" or (not order and by_month.day and not by_day.day) else by_day
     if not chosen.day and order:  # one date of its own order in a column of the other
         other_way = by_day if chosen is by_month else by_month
         if other_way.day:

@@ -128,8 +128,9 @@ ASKED_ALWAYS = {
     "l": ("belt", "hand_light"),
     "w": ("alone", "hand"),
 }
-# Signs that stay in a mark, because they may change what it means: “(x)” and “x*” are not “x”.
-_SIGNS = '?✓✔☑√✅✗✘☒❌○◯½→"#$%&()*+-–—/:<=>@[\\]^_{|}~'
+# All other signs stay in a mark, because they may change what it means: “(x)” and “x*” are not “x”.
+_DROPPED = frozenset(" .!,;'’`´ʼ")
+_THEN = re.compile(r"\s*(?:,|;|→|->|>|\bthen\b|\bdann\b|\bpuis\b)\s*", re.IGNORECASE)
 _WHOLE = re.compile(r"([01])\.0+")  # what a spreadsheet may make of 1 and 0
 
 
@@ -145,14 +146,20 @@ def mark_code(text: str) -> str:
     whole = _WHOLE.fullmatch(text)
     if whole:
         return whole[1]
+    turns = [turn for turn in _THEN.split(text) if turn]
+    if len(turns) > 1:  # “1,0” may be a number, and so stays as it is
+        return text if re.fullmatch(r"\d+,\d+", text) else " → ".join(map(_folded, turns))
     if len(text) < 6:
         text = re.sub(r"(?<=[^\W\d_])[./](?=[^\W\d_]|$)", "", text)
-    return fold(text, keep=_SIGNS)
+    return _folded(text)
+
+
+def _folded(text: str) -> str:
+    return fold(text, keep="".join(sorted({c for c in text if not c.isalnum() and c not in _DROPPED})))
 
 
 _CODES = {mark_code(mark): key for key, marks in _MARKS.items() for mark in marks.split(";")}
 _TICKS_RUN = re.compile(r"[x✓✔✗✘]{2,9}")
-_THEN = re.compile(r"\s*(?:,|;|→|->|>|\bthen\b|\bdann\b|\bpuis\b)\s*", re.IGNORECASE)
 
 
 def known_code(code: str) -> str:
@@ -172,11 +179,11 @@ def read_mark(text: str) -> tuple[Meaning, ...]:
     code = mark_code(text)
     if code in _CODES:
         return (MEANINGS[_CODES[code]],)
-    if code in ASKED_ALWAYS or re.fullmatch(r"\d+,\d+", text.strip()):
+    if code in ASKED_ALWAYS or re.fullmatch(r"\d+,\d+", code):
         return ()
     if _TICKS_RUN.fullmatch(code):
         return tuple(MEANINGS[_CODES[sign]] for sign in code)
-    parts = [part for part in _THEN.split(text) if part.strip()]
+    parts = [part for part in code.split(" → ") if part]
     if 1 < len(parts) < 10:
         turns = [read_mark(part) for part in parts]
         return tuple(turn for group in turns for turn in group) if all(turns) else ()

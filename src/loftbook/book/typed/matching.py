@@ -13,13 +13,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
-from rapidfuzz import fuzz
+from rapidfuzz import fuzz, process
 
 from loftbook.book.people import Athlete, Name
+from loftbook.book.typed.decisions import RowDecision
 from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.words import LOST, fold, fold_name
 
 SURE = 0.9
+_MOST_LOST = 6  # letters; a name with more is hardly a name
 _LEAST = 0.6  # names less alike are not offered
 _HOW = {1.0: "as written", 0.97: "without accents", 0.95: "other spelling", 0.94: "other order"}
 
@@ -37,14 +39,17 @@ class Register:
     """The people known so far, found by any name they ever had.
 
     It grows while a roster is read, so that a second row of the same child is seen.
-    `rows` tells in which row of the list somebody first stood.
+    `rows` tells in which row of the list somebody first stood, `open_names` which names
+    stand in a row that is asked about.
     """
 
     def __init__(self, known: Iterable[Athlete]) -> None:
         self.people: dict[UUID, Athlete] = {}
         self.rows: dict[UUID, int] = {}
+        self.open_names: dict[str, int] = {}
         self._exact: dict[str, dict[UUID, float]] = {}
         self._folded: dict[UUID, tuple[str, ...]] = {}
+        self._sorted: dict[tuple[UUID, int], str] = {}  # the words of each name in order
         for athlete in known:
             self.put(athlete)
 
@@ -53,18 +58,25 @@ class Register:
         self.people[athlete.id] = athlete
         if row is not None:
             self.rows.setdefault(athlete.id, row)
-        for name in athlete.names:
-            for key, confidence in _spellings(name.given, name.family):
+        for called in athlete.names:
+            for key, confidence in _spellings(called.given, called.family):
                 held = self._exact.setdefault(key, {})
                 held[athlete.id] = max(confidence, held.get(athlete.id, 0.0))
         self._folded[athlete.id] = tuple(fold_name(name.full) for name in athlete.names)
+        for place, name in enumerate(self._folded[athlete.id]):
+            self._sorted[athlete.id, place] = " ".join(sorted(name.split()))
+
+    def names_of(self, decisions: Iterable[RowDecision]) -> dict[UUID, str]:
+        """What everybody is called of whom there is a decision."""
+        told = {decision.athlete for decision in decisions}
+        return {who: person.name.full for who, person in self.people.items() if who in told}
 
     def candidates(self, reading: NameReading) -> tuple[Candidate, ...]:
         """Everybody whom the name may mean, the likeliest first; nobody twice."""
         found = self._by_spelling(reading)
         if found:
             return found
-        if reading.lost:
+        if reading.lost and reading.full.count(LOST) <= _MOST_LOST:
             found = self._by_lost_letters(reading)
             if found:
                 return found
@@ -99,12 +111,11 @@ class Register:
 
     def _alike(self, reading: NameReading) -> tuple[Candidate, ...]:
         typed = " ".join(sorted(fold_name(reading.full).split()))
-        alike = []
-        for who, names in self._folded.items():
-            score = max(fuzz.ratio(typed, " ".join(sorted(name.split())), score_cutoff=60) for name in names)
-            if score / 100 * 0.95 >= _LEAST:
-                alike.append((who, round(min(score / 100 * 0.95, 0.89), 2), "alike"))
-        return self._ranked(alike)[:4]
+        found = process.extract(typed, self._sorted, scorer=fuzz.ratio, score_cutoff=100 * _LEAST, limit=12)
+        best: dict[UUID, float] = {}
+        for _, score, (who, _) in found:
+            best[who] = max(best.get(who, 0.0), round(min(score / 100 * 0.95, 0.89), 2))
+        return self._ranked((who, sure, "alike") for who, sure in best.items() if sure >= _LEAST)[:4]
 
     def _ranked(self, found: Iterable[tuple[UUID, float, str]]) -> tuple[Candidate, ...]:
         people = [Candidate(self.people[who], sure, how) for who, sure, how in found]

@@ -84,12 +84,12 @@ def as_markdown(report: ListReport) -> str:
     """The report as Markdown: what was understood, counts, questions, then row by row."""
     parts = [f"# How `{_safe(report.file)}` was read ({report.kind})", "## What was understood"]
     parts.append("\n".join(_file_line(d) for d in report.decisions) or "- Nothing to say.")
-    parts += _otherwise(report.decisions)
     parts += ["## In numbers", _numbers(report)]
     for verdict, title in _WORDS.items():
         rows = [row for row in report.rows if row.verdict == verdict]
         if rows:
             parts += [f"## {title} ({len(rows)})", "\n".join(_row_line(row) for row in rows)]
+    parts += _otherwise(report.decisions)
     parts.append(f"_{_ABOUT_FIGURES} SHA-256 of the file: {report.digest}._")
     return "\n\n".join(parts) + "\n"
 
@@ -108,7 +108,14 @@ def _otherwise(decisions: tuple[FileDecision, ...]) -> list[str]:
             choices = tuple(sorted(choice.key for choice in decision.choices))
             keys.setdefault(choices, []).append(f"“{_safe(decision.id)}”")
     lines = [f"- {', '.join(ids)} with {_listed(choices)}" for choices, ids in keys.items()]
-    return ["Any of these can be read otherwise; answer its id:", "\n".join(lines)] if lines else []
+    return (
+        [
+            "## What can be read otherwise",
+            "Answer the id of a decision with another key:\n\n" + "\n".join(lines),
+        ]
+        if lines
+        else []
+    )
 
 
 def _listed(keys: tuple[str, ...]) -> str:

@@ -192,7 +192,7 @@ def _laid_out(grid: Grid, name: str, expected: frozenset[str]) -> TypedTable:
     rows = _clean(grid.rows)
     while rows and not any(rows[-1]):
         rows.pop()
-    if not rows:
+    if not any(c.isalnum() for row in rows for cell in row for c in cell):
         raise ListError(
             "a list without a single filled cell",
             "a row of headings and a row for each child",

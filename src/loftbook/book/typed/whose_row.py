@@ -52,10 +52,17 @@ def person_in_words(athlete: Athlete, register: Register) -> str:
     return ", ".join(parts) + (f" (row {row} of this list)" if row else "")
 
 
-def new_athlete(name: NameReading, born: date | None, register: Register) -> Athlete:
-    """Somebody new with a number that the same row always gives; another one if that is taken."""
-    key = [fold_name(name.full), born.isoformat() if born else ""]
+def new_athlete(name: NameReading, born: date | None, register: Register, *, told: str = "") -> Athlete:
+    """Somebody new, with a number that the same row always gives.
+
+    `told` is the list and the row where the coach said that she is new although her name
+    is known; it makes her number her own, and the same when the answer is given again. If
+    she is in the book by then, it is she who is returned.
+    """
+    key = [fold_name(name.full), born.isoformat() if born else "", told]
     number, n = same_fact("athlete", *key), 2
+    if told and number in register.people:
+        return register.people[number]
     while number in register.people:
         number, n = same_fact("athlete", *key, str(n)), n + 1
     return Athlete(number, (Name(name.given, name.family),), born)
@@ -124,7 +131,7 @@ def _asked(
     if key in ("new", "skip"):
         return replace(who, chosen=key, left_out=key == "skip", sentence="as you said")
     what, _, number = key.partition(" ")
-    person = next(p for p in people if p.id.hex.startswith(number))
+    person = next(p for p in people if p.id.hex.endswith(number))
     return replace(
         who,
         athlete=person,
@@ -137,7 +144,7 @@ def _asked(
 
 
 def _choices_for(found: Candidate, name: NameReading, born: date | None, register: Register) -> list[Choice]:
-    person, number = found.athlete, found.athlete.id.hex[:8]
+    person, number = found.athlete, found.athlete.id.hex[-8:]
     words = person_in_words(person, register)
     kept = "; the book keeps what it has" if person.born and born and person.born != born else ""
     choices = [Choice(f"is {number}", f"the same child as {words}{kept}")]

@@ -9,6 +9,8 @@ from uuid import UUID
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.editions import editions
+from loftbook.desk.missing import missing_about
 from loftbook.insight.change import Change, changes
 from loftbook.insight.families import NeverShown, never_shown
 from loftbook.insight.first_ever import FirstTime, first_ever
@@ -45,6 +47,7 @@ class AthleteAnswer:
     first_ever: Mapping[str, FirstTime]
     twist: TwistSides
     never_shown: tuple[NeverShown, ...]
+    missing: tuple[str, ...]
     invented: bool
 
 
@@ -56,15 +59,20 @@ def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -
         ever = attempts.attempts_of_athlete(connection, athlete_id, all=True)
         hers = standings.standings_of_athletes(connection, [athlete_id])
         seen_at = camps.camps_of(connection, [athlete_id])[athlete_id]
+        known = editions(connection, desk)
     if until is not None:
-        last = [camp.starts for camp in seen_at if camp.id == until]
-        seen_at = tuple(camp for camp in seen_at if last and camp.starts <= last[0])
+        place = next((n for n, camp in enumerate(seen_at, 1) if camp.id == until), 0)
+        seen_at = seen_at[:place]
         kept = {camp.id for camp in seen_at}
         hers = tuple(s for s in hers if s.camp in kept)
     columns = tuple(_column(camp, hers, counted, ever) for camp in seen_at)
     today = desk.clock().date()
     history = history_of(seen_at, hers)
-    found = changes(seen_at[-1], desk.ladder, athletes=(athlete,), history=history) if seen_at else None
+    found = (
+        changes(seen_at[-1], desk.ladder, athletes=(athlete,), history=history, editions=known)
+        if seen_at
+        else None
+    )
     shown = {s.rung for s in hers}
     return AthleteAnswer(
         athlete=athlete,
@@ -76,6 +84,7 @@ def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -
         first_ever=first_ever(history).get(athlete_id, {}),
         twist=twist_sides(athlete, desk.ladder),
         never_shown=never_shown((athlete,), desk.ladder, history=history, on=today),
+        missing=missing_about(athlete),
         invented=athlete.invented,
     )
 

@@ -9,7 +9,7 @@ from uuid import UUID
 from loftbook.book.attempts import Clash, clashes
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
-from loftbook.desk.earlier import earlier_pairs
+from loftbook.desk.editions import editions
 from loftbook.insight.change import Change, changes
 from loftbook.insight.expectation import Expected, expected
 from loftbook.insight.families import NeverShown, never_shown
@@ -19,7 +19,7 @@ from loftbook.insight.pairing import PairCounts, Today, today_counts
 from loftbook.insight.standing import Standing
 from loftbook.insight.twistside import TwistSides, twist_sides
 from loftbook.ladder.rungs import Rung
-from loftbook.store import attempts, camps, people, standings
+from loftbook.store import attempts, camps, pairs, people, standings
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class CampAnswer:
     since_first: tuple[Change, ...]
     expected: tuple[Expected, ...]
     never_shown: tuple[NeverShown, ...]
-    twist: tuple[TwistSides, ...]  # of those whose skills disagree
+    twist: Mapping[UUID, TwistSides]  # of those whose skills disagree
     turns: int
     clashes: tuple[Clash, ...]
     invented: bool
@@ -48,14 +48,15 @@ def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
         camp = camps.camp(connection, camp_id)
         turns = attempts.attempts_of_camp(connection, camp_id)
         here = standings.standings_of_camp(connection, camp_id)
-        ids = set(camps.expected(connection, camp_id)) | {s.athlete for s in here}
+        ids = {*camps.expected(connection, camp_id), *(s.athlete for s in here), *(a.athlete for a in turns)}
         athletes = people.athletes(connection, ids)
         history = history_of(camps.camps(connection), standings.standings_of_athletes(connection, ids))
-        pairs = earlier_pairs(connection, before=camp)
+        counts = pairs.pair_counts(connection, before=camp)
+        known = editions(connection, desk)
     shown = {s.rung for s in here}
     rungs = tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown)
     before = camps_before(history, camp_id)
-    found = changes(camp, desk.ladder, athletes=athletes, history=history)
+    found = changes(camp, desk.ladder, athletes=athletes, history=history, editions=known)
     return CampAnswer(
         camp=camp,
         previous=before[-1] if before else None,
@@ -65,9 +66,9 @@ def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
         inventory=inventory(camp, desk.ladder, athletes=athletes, standings=here),
         changes=found.since_previous,
         since_first=found.since_first,
-        expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), pairs),
+        expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), counts),
         never_shown=never_shown(athletes, desk.ladder, history=history, on=camp.ends),
-        twist=tuple(t for t in (twist_sides(a, desk.ladder) for a in athletes) if t.disagree),
+        twist={a.id: t for a in athletes if (t := twist_sides(a, desk.ladder)).disagree},
         turns=sum(not a.outcome.is_blank for a in turns),
         clashes=clashes(turns),
         invented=camp.invented,
@@ -75,6 +76,6 @@ def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
 
 
 def _expected(
-    rungs: Sequence[Rung], today: Mapping[str, Today], pairs: Mapping[str, PairCounts]
+    rungs: Sequence[Rung], today: Mapping[str, Today], counts: Mapping[str, PairCounts]
 ) -> tuple[Expected, ...]:
-    return tuple(expected(r, today[r.key], pairs=pairs.get(r.key)) for r in rungs if r.key in today)
+    return tuple(expected(r, today[r.key], pairs=counts.get(r.key)) for r in rungs if r.key in today)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.missing import missing_about
 from loftbook.insight.standing import Standing
 from loftbook.ladder.rungs import Rung
 from loftbook.store import camps, people, standings
@@ -52,7 +53,7 @@ def squad_answer(desk: Desk) -> SquadAnswer:
                 club=athlete.club.club if athlete.club else "",
                 last_camp=camp,
                 standings={s.rung: s for s in mine},
-                missing=_missing(athlete),
+                missing=missing_about(athlete),
             )
         )
     newest = sorted(every_camp.values(), key=lambda c: (c.starts, c.name), reverse=True)
@@ -62,14 +63,3 @@ def squad_answer(desk: Desk) -> SquadAnswer:
         rungs=desk.ladder.test_rungs,
         invented=any(a.invented for a in everyone),
     )
-
-
-def _missing(athlete: Athlete) -> tuple[str, ...]:
-    gaps = {
-        "date of birth": athlete.born is None,
-        "height": athlete.height is None,
-        "twist side": not athlete.twists,
-        "word on filming": not athlete.consents,
-        "home coach": athlete.club is None or not athlete.club.coach_email,
-    }
-    return tuple(name for name, gap in gaps.items() if gap)

@@ -9,6 +9,7 @@ from loftbook.book.people import Camp
 from loftbook.insight.inventory import helped_words
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Ladder, Rung
+from loftbook.ladder.scales import Help
 from loftbook.reports.charts.drawing import (
     HAIR,
     INK,
@@ -151,7 +152,8 @@ def standing_on(result: CampResults, rung: Rung) -> Standing | None:
 def _word(standing: Standing) -> str:
     """The shortest word that still says it: which help, or how a try went."""
     if standing.state is State.HELPED:
-        return helped_words(standing)
+        plain = standing.help is not None and standing.help < Help.NOBODY_IN
+        return standing.help.brief if standing.help is not None and plain else helped_words(standing)
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"tried, {standing.why_not_alone}"
     return standing.state.words.removesuffix(" today")

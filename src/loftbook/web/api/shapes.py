@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from enum import Enum
 from typing import Annotated
 from uuid import UUID
@@ -85,7 +85,7 @@ class AttemptShape(Open):
     athlete: UUID
     rung: str
     outcome: Outcome
-    at: datetime
+    at: Annotated[str, Field(json_schema_extra={"format": "date-time"})]
     rater: str
     help: HelpKey | None
     take_off: TakeOff | None
