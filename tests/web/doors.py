@@ -30,7 +30,9 @@ def paired(desk, role=Role.ENTRY, *, guest=False, **more):
 def at(desk, door: Door, token: str = "", *, app=None) -> Iterator[TestClient]:
     """A client that comes through a door, with a token or without."""
     app = app or create_app(desk, hall=HALL)
-    with TestClient(at_door(app, door), base_url=ADDRESS[door], headers=SAME_SITE, follow_redirects=False) as client:
+    with TestClient(
+        at_door(app, door), base_url=ADDRESS[door], headers=SAME_SITE, follow_redirects=False
+    ) as client:
         if token:
             client.cookies.set(cookie_of(door), token)
         yield client

@@ -74,7 +74,10 @@ def everybody():
         "head coach token sent in the open": (Door.OPEN, paired(desk, Role.HEAD_COACH).token),
     }
     with ExitStack() as stack:
-        yield {name: stack.enter_context(at(desk, door, token, app=app)) for name, (door, token) in tokens.items()}
+        yield {
+            name: stack.enter_context(at(desk, door, token, app=app))
+            for name, (door, token) in tokens.items()
+        }
 
 
 @pytest.fixture(scope="module")

@@ -262,7 +262,7 @@ def _aside(row: _Row, answer: Answer, now: datetime) -> dict[str, Any]:
         "camp": named.camp if named else None,
         "verdict": answer.status,
         "why": answer.why,
-        "record": _keepable(row.sent),
+        "record": _keepable(row.sent if isinstance(row.sent, Mapping) else {"sent": row.sent}),
         "device": row.batch.device.id if row.batch.device else None,
         "at": now,
         "way": row.batch.way,
