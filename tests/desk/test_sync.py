@@ -15,7 +15,7 @@ from loftbook.desk.clashes import open_clashes
 from loftbook.desk.sync import MOST_RECORDS, Batch, Intake, take_in
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.errors import BookFileError, Refused
-from loftbook.store import attempts, received
+from loftbook.store import attempts, received, standings
 from loftbook.store.people import erase_athlete
 
 
@@ -80,12 +80,20 @@ def test_what_is_left_empty_does_not_make_another_record(desk):
     assert statuses(desk, [gym.attempt(1), gym.attempt(1) | empty]) == ["stored", "duplicate"]
 
 
-def test_a_correction_of_another_child_is_refused(desk):
+def test_a_turn_that_was_another_childs_moves_with_its_correction(desk):
     wrong = gym.attempt(1)
     batch = [wrong, gym.attempt(2, athlete=str(gym.CHILDREN[1]), replaces=wrong["id"])]
-    answers = take_in(desk, Batch(batch)).answers
+    assert statuses(desk, batch) == ["stored", "stored"]
+    with desk.store.read() as connection:
+        here = standings.standings_of_camp(connection, gym.CAMP)
+    assert [one.athlete for one in here] == [gym.CHILDREN[1]]
+
+
+def test_a_correction_of_another_camp_is_refused(desk):
+    wrong = gym.attempt(1)
+    answers = take_in(desk, Batch([wrong, gym.attempt(2, camp=str(gym.OTHER_CAMP), replaces=wrong["id"])])).answers
     assert [a.status for a in answers] == ["stored", "refused"]
-    assert "another child" in answers[1].why
+    assert "another camp" in answers[1].why
 
 
 @pytest.mark.parametrize(
@@ -136,7 +144,7 @@ junk = st.recursive(
 
 @settings(max_examples=150, deadline=None)
 @given(
-    st.dictionaries(st.sampled_from(sorted(gym.attempt(1)) + ["marks", "note", "second", "replaces"]), junk)
+    st.dictionaries(st.sampled_from([*sorted(gym.attempt(1)), "marks", "note", "second", "replaces"]), junk)
 )
 def test_junk_in_any_field_is_answered(changes):
     desk = _one_desk()

@@ -71,7 +71,7 @@ class Gym(RuleBasedStateMachine):
         self.all: list[Tablet] = []
         self.count = 0
         self.facts: dict[str, dict] = {}  # the model: what was first said under each id
-        self.other: list[str] = []  # what came under a known id with another content
+        self.other: set[str] = set()  # what came under a known id with another content
 
     def number(self):
         self.count += 1
@@ -222,7 +222,7 @@ class Gym(RuleBasedStateMachine):
             return "stored"
         if known == record:
             return "duplicate"
-        self.other.append(record.get("note", ""))
+        self.other.add(json.dumps(record, sort_keys=True))
         return "conflict"
 
     @invariant()
@@ -257,9 +257,8 @@ class Gym(RuleBasedStateMachine):
         with self.desk.store.read() as connection:
             aside = received.aside(connection)
             before = standings.standings_of_camp(connection, gym.CAMP)
-        assert sorted(row.record.get("note", "") for row in aside if row.verdict == "conflict") == sorted(
-            set(self.other)
-        )
+        kept = [json.dumps(row.record, sort_keys=True) for row in aside if row.verdict == "conflict"]
+        assert sorted(kept) == sorted(self.other)
         remake_all(self.desk)
         with self.desk.store.read() as connection:
             assert standings.standings_of_camp(connection, gym.CAMP) == before
