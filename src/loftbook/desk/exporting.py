@@ -86,12 +86,16 @@ def attempts_list(desk: Desk, answer: CampAnswer) -> ListTable:
             a.at,
             a.edition,
             a.source,
+            a.turn,
+            "yes" if a.second else "",
         )
         for a in turns
     )
     columns = ("gymnast", "rung", "outcome", "help", "take-off", "landing", "rotation")
     return ListTable(
-        "attempts", (*columns, *criteria, "note", "rater", "time (UTC)", "edition", "source"), rows
+        "attempts",
+        (*columns, *criteria, "note", "rater", "time (UTC)", "edition", "source", "turn", "second mark"),
+        rows,
     )
 
 
