@@ -13,6 +13,7 @@ from loftbook.desk.editions import editions
 from loftbook.desk.standing import each_once
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
+from loftbook.insight.change_kind import camp_words
 from loftbook.insight.history import History, history_of
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
@@ -88,7 +89,7 @@ def _letter(
         results=results,
         attempts=tuple(turns),
         changes=tuple(changed),
-        priorities=priorities(desk.ladder, results[-1].standings, turns),
+        priorities=priorities(desk.ladder, results[-1].standings, turns, had=_had(results[:-1])),
         written=desk.clock().date(),
         sender=", ".join(results[-1].camp.raters),
     )
@@ -98,6 +99,16 @@ def _results(history: History, athlete: Athlete, hers: Sequence[Camp], camp: Cam
     """Her camps up to this one, oldest first."""
     upto = hers[: hers.index(camp) + 1]
     return tuple(CampResults(one, tuple(history.at(athlete.id, one.id).values())) for one in upto)
+
+
+def _had(earlier: Iterable[CampResults]) -> dict[str, str]:
+    """On which rungs she met the standard before this camp, and at which camp the last time."""
+    return {
+        one.rung: camp_words(result.camp)
+        for result in earlier
+        for one in result.standings
+        if one.state is State.ALONE
+    }
 
 
 def _by_athlete(rows: Iterable[_Hers]) -> dict[UUID, list[_Hers]]:
