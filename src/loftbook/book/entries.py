@@ -21,6 +21,7 @@ from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 
 LONGEST_NOTE = 2000
+MOST_TURNS = 999  # of one child on one rung at one camp
 LONGEST_NAME = 120
 _E = TypeVar("_E", bound=Enum)
 
@@ -45,6 +46,8 @@ class Entry:
     device: str = ""
     replaces: UUID | None = None
     source: str = "entry"
+    turn: int | None = None
+    second: bool = False
 
 
 @dataclass(frozen=True)
@@ -87,6 +90,8 @@ def check_entry(
         device=entry.device,
         source=entry.source,
         replaces=entry.replaces,
+        turn=entry.turn,
+        second=entry.second,
     )
 
 
@@ -107,6 +112,7 @@ def _first_fault(entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, 
         or _marks_fault(entry, ladder)
         or _time_fault(entry, athlete, now)
         or _text_fault(entry)
+        or _turn_fault(entry)
     )
 
 
@@ -178,4 +184,17 @@ def _text_fault(entry: Entry) -> str:
         for c in entry.note + entry.rater + entry.device + entry.source
     ):
         return "Found a character that cannot be written down. Type the note again."
+    return ""
+
+
+def _turn_fault(entry: Entry) -> str:
+    if entry.turn is not None and not 1 <= entry.turn <= MOST_TURNS:
+        return (
+            f"Found turn {entry.turn}; expected 1 to {MOST_TURNS}. Count her turns on this rung at this camp."
+        )
+    if entry.second and entry.turn is None:
+        return (
+            "Found a second rater's mark without the number of the turn; expected one, from 1. "
+            "Count her turns on this rung."
+        )
     return ""

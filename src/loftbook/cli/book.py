@@ -35,6 +35,21 @@ def remake(book: Book = None, ladder: LadderFile = None, as_json: Json = False) 
 
 
 @app.command()
+def phrase(
+    forget: Annotated[bool, typer.Option("--forget", help="Ask for none any more.")] = False,
+    book: Book = None,
+) -> None:
+    """Sets the pass phrase that the pages ask for, typed twice; or takes it away."""
+    from loftbook.desk.devices import set_phrase
+    from loftbook.desk.opening import open_desk
+
+    desk = open_desk(book)
+    typed = "" if forget else typer.prompt("Pass phrase", hide_input=True, confirmation_prompt=True)
+    set_phrase(desk, typed)
+    typer.echo("The pages ask for it from now on." if typed else "The pages ask for none.")
+
+
+@app.command()
 def where(book: Book = None, as_json: Json = False) -> None:
     """Says where the book lies."""
     from loftbook.desk.opening import default_book

@@ -11,9 +11,11 @@ import typer
 
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
+from loftbook.cli.take_in import take_in
 from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, not_over_the_list, tell
 
 app = typer.Typer(help="The camps: lists, patterns, changes.", no_args_is_help=True)
+app.command("take-in")(take_in)
 Which = Annotated[
     str | None, typer.Option("--camp", help="The camp's name or a day of it; default: the latest")
 ]

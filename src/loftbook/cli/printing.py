@@ -60,6 +60,28 @@ def letters(
 
 
 @app.command()
+def blank(
+    to: To = Path("papers"),
+    which: Which = None,
+    paper: Paper = "a4",
+    book: Book = None,
+    ladder: LadderFile = None,
+    as_json: Json = False,
+) -> None:
+    """Sheets to be filled by hand, for when the battery dies."""
+    from loftbook.desk.blank_sheets import blank_pdf
+    from loftbook.desk.files import write_file
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import find_camp
+
+    desk = open_desk(book, ladder_file=ladder)
+    camp = find_camp(desk, which)
+    file = to / f"blank-sheets-{camp.starts}.pdf"
+    write_file(file, blank_pdf(desk, camp.id, paper=paper))
+    say({"files": [str(file)]}, [str(file)], as_json=as_json)
+
+
+@app.command()
 def lists(
     to: To = Path("papers"),
     which: Which = None,

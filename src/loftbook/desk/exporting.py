@@ -88,12 +88,15 @@ def attempts_list(desk: Desk, answer: CampAnswer) -> ListTable:
             None if a.source.startswith("list") else a.at,  # a typed list tells no hour
             a.edition,
             a.source,
+            a.turn,
+            "yes" if a.second else "",
         )
         for a in turns
     )
     columns = ("gymnast", *_RUNG, "outcome", "help", "take-off", "landing", "came round")
     marks = tuple(f"mark: {key}" for key in criteria)  # "landing" and "rotation" are criteria too
-    return ListTable("attempts", (*columns, *marks, "note", "rater", "time (UTC)", "edition", "source"), rows)
+    more = ("note", "rater", "time (UTC)", "edition", "source", "turn", "second mark")
+    return ListTable("attempts", (*columns, *marks, *more), rows)
 
 
 def inventory_list(answer: CampAnswer) -> ListTable:

@@ -10,6 +10,7 @@ from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
+from loftbook.desk.standing import each_once
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
 from loftbook.insight.change_kind import camp_words
@@ -61,7 +62,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
         changes(camp, desk.ladder, athletes=athletes, history=history, editions=known) if athletes else None
     )
     changed = _by_athlete(found.since_previous if found else ())
-    turns = _by_athlete(attempts.attempts_of_camp(connection, camp.id, ids))
+    turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
     return tuple(
         _letter(
             desk,

@@ -11,6 +11,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
 from loftbook.desk.keeping import kept
+from loftbook.desk.standing import each_once
 from loftbook.insight.change import Change, changes
 from loftbook.insight.expectation import Expected, expected
 from loftbook.insight.families import NeverShown, never_shown
@@ -53,6 +54,7 @@ def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
 def _worked_out(desk: Desk, connection: Connection, camp_id: UUID) -> CampAnswer:
     camp = camps.camp(connection, camp_id)
     turns = attempts.attempts_of_camp(connection, camp_id)
+    once = each_once(connection, turns)
     here = standings.standings_of_camp(connection, camp_id)
     ids = {*camps.expected(connection, camp_id), *(s.athlete for s in here), *(a.athlete for a in turns)}
     athletes = people.athletes(connection, ids)
@@ -76,7 +78,7 @@ def _worked_out(desk: Desk, connection: Connection, camp_id: UUID) -> CampAnswer
         expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), counts),
         never_shown=never_shown(athletes, desk.ladder, history=history, on=camp.ends),
         twist={a.id: t for a in athletes if (t := twist_sides(a, desk.ladder)).disagree},
-        turns=sum(not a.outcome.is_blank for a in turns),
+        turns=sum(not a.outcome.is_blank for a in once),
         clashes=clashes(turns),
         invented=camp.invented,
     )
