@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from fastapi import FastAPI
 
 from loftbook.desk import Desk
-from loftbook.web import fonts, static_files
+from loftbook.web import fonts, gym, static_files
 from loftbook.web.api import api_routers
 from loftbook.web.faults import install_faults
 from loftbook.web.guard import LARGEST_UPLOAD, LOOPBACK, Guard
@@ -35,7 +35,7 @@ def create_app(
     app.state.desk = desk
     app.state.waiting = WaitingRoom()
     install_faults(app)
-    for router in (fonts.router, static_files.router, *api_routers(), *page_routers()):
+    for router in (fonts.router, static_files.router, gym.router, *api_routers(), *page_routers()):
         app.include_router(router)
     app.add_middleware(Guard, hosts=tuple(hosts), largest=largest_upload)
     return app
