@@ -163,7 +163,9 @@ def set_up() -> None:
 
 def build_page() -> None:
     """Build the page of the gym anew when frontend/ has changed; the installation did it the first time."""
-    if not works([str(python_of(VENV)), GYM_PAGE], quiet=True) and not works([str(python_of(VENV)), GYM_PAGE]):
+    if not works([str(python_of(VENV)), GYM_PAGE], quiet=True) and not works(
+        [str(python_of(VENV)), GYM_PAGE]
+    ):
         raise SetUpError("The page of the gym could not be built; the reason is above.")
 
 

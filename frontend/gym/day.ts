@@ -112,17 +112,19 @@ function plain(text: string): string {
 
 const PAIN = /\b(pain|hurts?|sore|afraid|scared|fear)\b/i;
 
-/** Why to think of stopping now, or nothing. It suggests; a coach decides. */
+/** Why to think of stopping now, in a sentence or two, or nothing. It suggests; a coach decides. */
 export function stopSign(sheet: Sheet, seen: Attempt[], name: string): string {
   const last = seen.at(-1);
   if (!last) return "";
-  if (last.outcome === "stopped") return `${name} was stopped on her last turn here.`;
-  if (PAIN.test(last.note)) return `Her last turn here says “${last.note}”.`;
+  if (last.outcome === "stopped") return `${name} was stopped on her last turn on this rung. ${DECIDES}`;
+  if (PAIN.test(last.note)) return `Her last turn on this rung says “${last.note}”. ${DECIDES}`;
   const limit = sheet.stop.short_in_a_row;
   const newest = seen.slice(-limit);
-  if (limit > 0 && newest.length === limit && newest.every((one) => one.rotation === "short")) return `Short ${limit === 2 ? "twice" : `${limit} times`} in a row on this rung.`;
-  return "";
+  const short = limit > 0 && newest.length === limit && newest.every((one) => one.rotation === "short");
+  return short ? sheet.stop.words : "";
 }
+
+const DECIDES = "Think of ending here for today. The coach at the bed decides.";
 
 export interface Glance { had: number; expected: number; round: number; inRound: number; toCome: number; minutes: number | null }
 

@@ -79,7 +79,7 @@ export const now = computed(() => {
 export const roundGlance = computed(() => (sheet.value ? glance(sheet.value, line.value, attempts.value, clock.value) : null));
 export const stop = computed(() => {
   const her = now.value;
-  if (!sheet.value || !her || her.place === "off") return "";
+  if (!sheet.value || !her) return "";
   const newest = her.seen.at(-1);
   return newest && dismissed.value === newest.id ? "" : stopSign(sheet.value, her.seen, her.athlete.name);
 });
@@ -99,8 +99,9 @@ export function nameOf(athlete: string): string {
 
 /** An attempt in a coach's words: "did it, nobody in", "tried, not yet, short". */
 export function resultWords(one: Pick<Attempt, "outcome" | "help" | "rotation">): string {
-  const parts = [wordsOf("outcomes", one.outcome)];
+  const bent = one.rotation !== "" && one.rotation !== "on";
+  const parts = [one.outcome === "tried" && bent ? "tried" : wordsOf("outcomes", one.outcome)];
   if (one.help) parts.push(wordsOf("helps", one.help));
-  if (one.rotation && one.rotation !== "on") parts.push(wordsOf("rotations", one.rotation));
+  if (bent) parts.push(wordsOf("rotations", one.rotation));
   return parts.join(", ");
 }

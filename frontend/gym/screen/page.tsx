@@ -36,7 +36,7 @@ function Head() {
   return (
     <header class="head">
       {s.standing.value?.role === "head_coach" ? <a class="bookname" href="/">Loftbook</a> : <span class="bookname">Loftbook</span>}
-      <p class="place">{camp ? `${camp.name}${camp.bed ? `, ${camp.bed}` : ""}` : ""}{camp?.invented ? " ◇ invented" : ""}</p>
+      <p class="place">{camp ? <>{camp.name}{camp.bed ? <span class="bed">, {camp.bed}</span> : null}{camp.invented ? " ◇ invented" : ""}</> : null}</p>
       <button type="button" class="sent" data-act="waiting" data-waiting={waiting} data-line={s.said.value.line} aria-haspopup="dialog" onClick={() => (s.dialog.value = { name: "waiting" })}>
         {waiting ? <><b>{waiting}</b> waiting to send</> : s.said.value.line === "no network" ? "no network" : "all sent"}
       </button>
@@ -130,7 +130,7 @@ function Bed() {
         {look ? (
           <div class="glance">
             <Flight line={s.line.value} round={look.round} current={her.athlete.id} />
-            <p><b>{look.toCome}</b> still to come in round {look.round} <span aria-hidden="true">·</span> <b>{look.had}</b> of {look.expected} written{look.minutes === null ? "" : <> <span aria-hidden="true">·</span> {paceWords(look.minutes)}</>}</p>
+            <p><b>{look.toCome}</b> still to come in round {look.round} <span aria-hidden="true">·</span> <b>{look.had}</b> of {look.expected} in all{look.minutes === null ? "" : <> <span aria-hidden="true">·</span> {paceWords(look.minutes)}</>}</p>
           </div>
         ) : null}
         {s.said.value.line === "no network" ? <p class="offline quiet">{lineSentence()}</p> : null}
@@ -144,8 +144,8 @@ function Bed() {
 function Stop() {
   return (
     <div class="stop" role="alert">
-      <p><b>{s.stop.value}</b> {s.sheet.value?.stop.words}</p>
-      <button type="button" data-act="carry-on" onClick={() => act.carryOn()}>Carry on, I have seen it</button>
+      <p>{s.stop.value}</p>
+      <button type="button" data-act="carry-on" onClick={() => act.carryOn()}>Seen</button>
     </div>
   );
 }
