@@ -1,6 +1,7 @@
 """Migrations: frozen, complete, and in step with the tables that the code uses."""
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -47,7 +48,7 @@ def told(statement):
     body = statement.strip()
     head, _, rest = body.partition("(")
     inside, _, tail = rest.rpartition(")")
-    clauses = [" ".join(line.strip().rstrip(",").split()) for line in inside.splitlines()]
+    clauses = [" ".join(clause.split()) for clause in re.split(r",(?![^(]*\))", inside)]
     return head.split(), sorted(filter(None, clauses)), tail.split()
 
 

@@ -36,6 +36,8 @@ class Attempt:
     device: str = ""
     source: str = ""  # "entry", or "list <file> row 5"
     replaces: UUID | None = None
+    turn: int | None = None  # her how-manieth on this rung at this camp, as the rater counted
+    second: bool = False  # marked beside another rater, without seeing that mark
 
 
 @dataclass(frozen=True)

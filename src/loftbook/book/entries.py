@@ -21,6 +21,7 @@ from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 
 LONGEST_NOTE = 2000
+MOST_TURNS = 999  # of one child on one rung at one camp
 _E = TypeVar("_E", bound=Enum)
 
 
@@ -44,6 +45,8 @@ class Entry:
     device: str = ""
     replaces: UUID | None = None
     source: str = "entry"
+    turn: int | None = None
+    second: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,12 +89,12 @@ def check_entry(
         device=entry.device,
         source=entry.source,
         replaces=entry.replaces,
+        turn=entry.turn,
+        second=entry.second,
     )
 
 
-def _first_fault(
-    entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, now: datetime
-) -> str:
+def _first_fault(entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, now: datetime) -> str:
     if entry.camp != camp.id or entry.athlete != athlete.id:
         return "This entry names another camp or another child than the page it came from. Reload the page and enter it again."
     return (
@@ -105,6 +108,7 @@ def _first_fault(
         or _marks_fault(entry, ladder)
         or _time_fault(entry, athlete, now)
         or _text_fault(entry)
+        or _turn_fault(entry)
     )
 
 
@@ -156,4 +160,14 @@ def _text_fault(entry: Entry) -> str:
         return f"Found a note of {len(entry.note)} characters; expected at most {LONGEST_NOTE}. Shorten it."
     if "\x00" in entry.note + entry.rater:
         return "Found a character that cannot be written down. Type the note again."
+    return ""
+
+
+def _turn_fault(entry: Entry) -> str:
+    if entry.turn is not None and not 1 <= entry.turn <= MOST_TURNS:
+        return (
+            f"Found turn {entry.turn}; expected 1 to {MOST_TURNS}. Count her turns on this rung at this camp."
+        )
+    if entry.second and entry.turn is None:
+        return "Found a second rater's mark without the number of the turn; expected one, from 1. Count her turns on this rung."
     return ""

@@ -45,23 +45,33 @@ def trial() -> Trial:
         Key(1.30, {"right_arm_abduction": 10 * degree, "right_arm_flexion": 20 * degree}, lead=0.25),
     )
     plan = Plan(straight(), keys)
-    flight = fly(one, plan, TakeOff((0.75, 0.02, -0.01)), duration=DURATION, steps=2048)
+    flight = fly(one, plan, TakeOff((0.75, 0.02, -0.01)), duration=DURATION, steps=4096)
     return Trial(one.skeleton, curves(plan), flight)
 
 
-def hinges_at(skeleton: Skeleton, given: Curves, time: float) -> tuple[Array, Array, Array]:
-    """Angle, rate and acceleration of every hinge at a time, worked out here and not in the kernel."""
-    values = np.zeros((3, skeleton.angle_count))
+def hinges_at(skeleton: Skeleton, given: Curves, times: Array) -> tuple[Array, Array, Array]:
+    """Angle, rate and acceleration of every hinge at given times, (N, hinges), not by the kernel."""
+    values = np.zeros((3, len(times), skeleton.angle_count))
     for d in range(skeleton.angle_count):
-        first, last = int(given.starts[d]), int(given.starts[d + 1]) - 1
-        k = first + int(np.searchsorted(given.knots[0, first : last + 1], time, side="right")) - 1
-        k = max(k, first)
-        curve = np.polynomial.Polynomial(given.coefficients[0, k])
-        g = float(given.inverse_widths[0, k])
-        u = (time - float(given.knots[0, k])) * g if k < last and time > given.knots[0, k] else 0.0
-        values[:, d] = curve(u), g * curve.deriv()(u), g * g * curve.deriv(2)(u)
-    a, b, c = values[:, skeleton.turn_angle] * skeleton.turn_share
-    return a, b, c
+        knots = given.knots[0, given.starts[d] : given.starts[d + 1]]
+        k = np.clip(np.searchsorted(knots, times, side="right") - 1, 0, len(knots) - 1)
+        g = given.inverse_widths[0, given.starts[d] + k]
+        u = np.where((k < len(knots) - 1) & (times > knots[k]), (times - knots[k]) * g, 0.0)
+        c = given.coefficients[0, given.starts[d] + k].T
+        powers = np.arange(6)
+        for order in range(3):
+            factors = np.prod([powers - i for i in range(order)], axis=0) if order else np.ones(6)
+            terms = [f * c[p] * u ** (p - order) for p, f in zip(powers, factors, strict=True) if p >= order]
+            moving = (k < len(knots) - 1) if order else True
+            values[order, :, d] = np.where(moving, np.sum(terms, axis=0) * g**order, 0.0)
+    a, b, e = values[:, :, skeleton.turn_angle] * skeleton.turn_share
+    return a, b, e
+
+
+def hinges_now(skeleton: Skeleton, given: Curves, time: float) -> tuple[Array, Array, Array]:
+    """The same at one time, (hinges,)."""
+    a, b, c = hinges_at(skeleton, given, np.array([time]))
+    return a[0], b[0], c[0]
 
 
 def mujoco_model(skeleton: Skeleton, *, step: float = 0.01) -> Any:
@@ -115,13 +125,13 @@ def forward_with_mujoco(trial: Trial, *, step: float) -> Array:
     mujoco = needed("mujoco")
     model = mujoco_model(trial.skeleton, step=step)
     data = mujoco.MjData(model)
-    angles, rates, _ = hinges_at(trial.skeleton, trial.curves, 0.0)
+    angles, rates, _ = hinges_now(trial.skeleton, trial.curves, 0.0)
     data.qpos[3:7], data.qpos[7:] = trial.flight.orientations[0], angles
     data.qvel[3:6], data.qvel[6:] = spins(trial.flight)[0], rates
     basis, product = np.eye(model.nv), np.zeros(model.nv)
 
     def torques(model: Any, data: Any) -> None:
-        wanted, speed, push = hinges_at(trial.skeleton, trial.curves, data.time)
+        wanted, speed, push = hinges_now(trial.skeleton, trial.curves, data.time)
         push = push + 40.0 * (speed - data.qvel[6:]) + 400.0 * (wanted - data.qpos[7:])
         columns = np.zeros((6, model.nv))
         for i in range(6):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from loftbook.checks.engines import forward_with_mujoco, hinges_at, mujoco_model, pinocchio_model, trial
+from loftbook.checks.engines import forward_with_mujoco, hinges_now, mujoco_model, pinocchio_model, trial
 from loftbook.checks.places import needed
 from loftbook.checks.registry import Finding, check
 from loftbook.mechanics.arrays import Array
@@ -33,7 +33,7 @@ def mujoco_momentum() -> Finding:
     model = mujoco_model(skeleton)
     data, worst, rates = mujoco.MjData(model), 0.0, spins(flight)
     for n in instants():
-        angles, speeds, _ = hinges_at(skeleton, trial().curves, float(flight.times[n]))
+        angles, speeds, _ = hinges_now(skeleton, trial().curves, float(flight.times[n]))
         data.qpos[3:7], data.qpos[7:] = flight.orientations[n], angles
         data.qvel[3:6], data.qvel[6:] = rates[n], speeds
         mujoco.mj_forward(model, data)
@@ -56,7 +56,7 @@ def pinocchio_momentum() -> Finding:
     model = pinocchio_model(skeleton)
     data, worst, rates = model.createData(), 0.0, spins(flight)
     for n in instants():
-        angles, speeds, _ = hinges_at(skeleton, trial().curves, float(flight.times[n]))
+        angles, speeds, _ = hinges_now(skeleton, trial().curves, float(flight.times[n]))
         scalar_last = np.roll(flight.orientations[n], -1)
         q = np.concatenate([np.zeros(3), scalar_last, angles])
         v = np.concatenate([np.zeros(3), rates[n], speeds])
@@ -69,12 +69,12 @@ def pinocchio_momentum() -> Finding:
 @check(
     name="MuJoCo, flying the same plan by itself, lands as we do",
     kind="second engine",
-    source="MuJoCo, forward dynamics of the free body with prescribed joint accelerations, Runge-Kutta steps of 5 ms",
+    source="MuJoCo, forward dynamics of the free body with prescribed joint accelerations, Runge-Kutta steps of 10 ms",
     expected="our orientation after 1.5 s of flight",
     tolerance="0.02°: the accuracy that a flight is asked to have",
 )
 def mujoco_landing() -> Finding:
     """Its equations of motion, its integrator; only the plan of the joints is ours."""
-    landed = forward_with_mujoco(trial(), step=0.005)
+    landed = forward_with_mujoco(trial(), step=0.01)
     off = float(angle_between(landed, trial().flight.orientations[-1]))
     return Finding(f"{degrees_from_radians(off):.4f}° apart", off < 0.02 * degree)

@@ -6,7 +6,8 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.options import Book, Json, LadderFile, print_json
+from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.options import answer as say
 
 app = typer.Typer(help="One gymnast.", no_args_is_help=True)
 
@@ -25,8 +26,5 @@ def show(
     from loftbook.desk.people import find_athlete
 
     desk = open_desk(book, ladder_file=ladder)
-    answer = athlete_answer(desk, find_athlete(desk, name).id)
-    if as_json:
-        print_json(answer)
-    else:
-        typer.echo("\n".join(athlete_lines(answer)))
+    found = athlete_answer(desk, find_athlete(desk, name).id)
+    say(found, athlete_lines(found), as_json=as_json)

@@ -9,10 +9,13 @@ from uuid import UUID
 
 import typer
 
-from loftbook.cli.options import Book, Json, LadderFile, file_bytes, print_json, write_file
-from loftbook.cli.squad import Answers
+from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.options import answer as say
+from loftbook.cli.take_in import take_in
+from loftbook.cli.typed import Answers, DryRun, SaveTo, not_over_the_list, tell
 
 app = typer.Typer(help="The camps: lists, patterns, changes.", no_args_is_help=True)
+app.command("take-in")(take_in)
 Which = Annotated[
     str | None, typer.Option("--camp", help="The camp's name or a day of it; default: the latest")
 ]
@@ -23,28 +26,24 @@ def import_(
     file: Annotated[Path, typer.Argument(help="A camp list, CSV or XLSX")],
     which: Which = None,
     answer: Answers = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen, write nothing.")] = False,
-    report: Annotated[Path | None, typer.Option(help="Save the report to this file (Markdown).")] = None,
+    dry_run: DryRun = False,
+    report: SaveTo = None,
     book: Book = None,
     ladder: LadderFile = None,
     as_json: Json = False,
 ) -> None:
     """Reads a camp list; the camp is made from the titles above the header unless --camp names one."""
+    from loftbook.desk.files import file_bytes
     from loftbook.desk.importing import answers_from, read_camp_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
+    not_over_the_list(report, file)
+    data, answers = file_bytes(file), answers_from(answer or ())
     desk = open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which).id if which else None
-    said = read_camp_file(
-        desk, file_bytes(file), file.name, camp=camp, answers=answers_from(answer or ()), write=not dry_run
-    )
-    if report is not None:
-        write_file(report, said.as_markdown().encode())
-    if as_json:
-        print_json(said.as_dict())
-    else:
-        typer.echo(said.as_markdown())
+    said = read_camp_file(desk, data, file.name, camp=camp, answers=answers, write=not dry_run)
+    tell(said, save_to=report, written=not dry_run, as_json=as_json)
 
 
 @app.command()
@@ -54,7 +53,10 @@ def new(
     ends: Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help="Last day")] = None,
     place: Annotated[str, typer.Option(help="The hall")] = "",
     bed: Annotated[str, typer.Option(help="The bed's own name")] = "",
+    rater: Annotated[list[str] | None, typer.Option(help="Who marks; may be given several times")] = None,
     book: Book = None,
+    ladder: LadderFile = None,
+    as_json: Json = False,
 ) -> None:
     """Makes a camp."""
     from loftbook.book.people import Camp
@@ -63,9 +65,30 @@ def new(
 
     first: date = starts.date()
     last: date = ends.date() if ends else first
-    desk = open_desk(book)
-    camp = make_camp(desk, Camp(UUID(int=0), name, first, last, desk.ladder.edition, place=place, bed=bed))
-    typer.echo(f"Made {camp.name}, {camp.starts} to {camp.ends}.")
+    desk = open_desk(book, ladder_file=ladder)
+    asked = Camp(
+        UUID(int=0),
+        name,
+        first,
+        last,
+        desk.ladder.edition,
+        place=place,
+        bed=bed,
+        raters=tuple(rater or ()),
+    )
+    camp = make_camp(desk, asked)
+    say(camp, [f"Made {camp.name}, {camp.starts} to {camp.ends}."], as_json=as_json)
+
+
+@app.command("list")
+def list_(book: Book = None, as_json: Json = False) -> None:
+    """Lists the camps of the book, the newest first."""
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import all_camps
+
+    found = all_camps(open_desk(book))
+    lines = [f"{c.starts} to {c.ends}  {c.name}{', ' + c.place if c.place else ''}" for c in found]
+    say(found, lines or ["No camp in this book yet."], as_json=as_json)
 
 
 @app.command()
@@ -77,11 +100,8 @@ def show(which: Which = None, book: Book = None, ladder: LadderFile = None, as_j
     from loftbook.desk.people import find_camp
 
     desk = open_desk(book, ladder_file=ladder)
-    answer = camp_answer(desk, find_camp(desk, which).id)
-    if as_json:
-        print_json(answer)
-    else:
-        typer.echo("\n".join(camp_lines(answer)))
+    found = camp_answer(desk, find_camp(desk, which).id)
+    say(found, camp_lines(found), as_json=as_json)
 
 
 @app.command()
@@ -91,14 +111,19 @@ def lists(
     form: Annotated[str, typer.Option(help="csv or xlsx")] = "csv",
     book: Book = None,
     ladder: LadderFile = None,
+    as_json: Json = False,
 ) -> None:
     """Saves every list of a camp as CSV or XLSX."""
     from loftbook.desk.exporting import all_lists, in_form
+    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
     desk = open_desk(book, ladder_file=ladder)
+    files: dict[str, int] = {}
     for table in all_lists(desk, find_camp(desk, which).id).values():
         file = to / f"{table.name}.{form}"
         write_file(file, in_form(table, form))
-        typer.echo(f"{file}  ({len(table.rows)} rows)")
+        files[str(file)] = len(table.rows)
+    lines = [f"{file}  ({rows} rows)" for file, rows in files.items()]
+    say({"rows of each file": files}, lines, as_json=as_json)

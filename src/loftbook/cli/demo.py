@@ -7,8 +7,6 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.options import write_file
-
 
 def demo(
     folder: Annotated[
@@ -21,6 +19,7 @@ def demo(
     from loftbook.cli.words import camp_lines
     from loftbook.desk.answers import camp_answer
     from loftbook.desk.demo.run import build_demo
+    from loftbook.desk.files import write_file
     from loftbook.desk.people import find_camp
     from loftbook.desk.printing import camp_lists_pdf, write_letters
 

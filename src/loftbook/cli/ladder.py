@@ -7,7 +7,9 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.options import Json, LadderFile, print_json, write_file
+from loftbook.cli.options import Json, LadderFile
+from loftbook.cli.options import answer as say
+from loftbook.errors import LoftbookError
 
 app = typer.Typer(help="The ladder: rungs, standards, drills.", no_args_is_help=True)
 
@@ -18,34 +20,41 @@ def show(ladder: LadderFile = None, as_json: Json = False) -> None:
     from loftbook.desk.opening import open_ladder
 
     found = open_ladder(ladder)
-    if as_json:
-        print_json(found)
-        return
-    typer.echo(f"{found.name}, edition {found.edition}, {found.dated}")
-    for rung in found.rungs:
-        star = "*" if rung.tested else " "
-        typer.echo(f" {star} {rung.key:28} {rung.name}  ({rung.standard.help.words})")
-    typer.echo(" * shown by everyone at a camp")
+    rungs = [
+        f" {'*' if rung.tested else ' '} {rung.key:28} {rung.name}  ({rung.standard.help.words})"
+        for rung in found.rungs
+    ]
+    head = f"{found.name}, edition {found.edition}, {found.dated}"
+    say(found, [head, *rungs, " * shown by everyone at a camp"], as_json=as_json)
 
 
 @app.command()
 def copy(
     file: Annotated[Path, typer.Argument(help="Where to write the copy, such as my-ladder.toml")],
+    as_json: Json = False,
 ) -> None:
     """Writes the shipped ladder as a text file that you can edit."""
-    from loftbook.desk.opening import shipped_ladder_text
+    from loftbook.desk.files import write_file
+    from loftbook.desk.opening import ladder_text
 
-    write_file(file, shipped_ladder_text().encode())
-    typer.echo(f"Written to {file}. Edit it, then use it with --ladder {file}.")
+    if file.exists():
+        raise LoftbookError(
+            f"{file}, which is there already", "a new file", "name another one; what you edited stays"
+        )
+    write_file(file, ladder_text().encode())
+    lines = [f"Written to {file}. Edit it, then use it with --ladder {file}."]
+    say({"ladder": str(file)}, lines, as_json=as_json)
 
 
 @app.command()
-def check(file: Annotated[Path, typer.Argument(help="The ladder file")]) -> None:
+def check(file: Annotated[Path, typer.Argument(help="The ladder file")], as_json: Json = False) -> None:
     """Reads an edited ladder; a mistake names its line and what to do."""
     from loftbook.desk.opening import open_ladder
 
     found = open_ladder(file)
-    typer.echo(
+    line = (
         f"{found.name}, edition {found.edition}: {len(found.rungs)} rungs, {len(found.drills)} drills. "
         "No mistakes found."
     )
+    sizes = {"rungs": len(found.rungs), "drills": len(found.drills)}
+    say({"name": found.name, "edition": found.edition, **sizes}, [line], as_json=as_json)

@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from loftbook.cli.camp import Which
-from loftbook.cli.options import Book, LadderFile, write_file
+from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.options import answer as say
 
 app = typer.Typer(help="Papers as PDF.", no_args_is_help=True)
 To = Annotated[Path, typer.Option("--to", help="The folder to write to")]
@@ -23,8 +24,10 @@ def letter(
     paper: Paper = "a4",
     book: Book = None,
     ladder: LadderFile = None,
+    as_json: Json = False,
 ) -> None:
     """The letter to one home coach."""
+    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete, find_camp
     from loftbook.desk.printing import file_name, letter_pdf
@@ -34,7 +37,7 @@ def letter(
     camp = find_camp(desk, which).id if which else None
     file = to / file_name("letter", who)
     write_file(file, letter_pdf(desk, who.id, camp, paper=paper))
-    typer.echo(str(file))
+    say({"files": [str(file)]}, [str(file)], as_json=as_json)
 
 
 @app.command()
@@ -44,6 +47,7 @@ def letters(
     paper: Paper = "a4",
     book: Book = None,
     ladder: LadderFile = None,
+    as_json: Json = False,
 ) -> None:
     """A letter for each child who was at a camp."""
     from loftbook.desk.opening import open_desk
@@ -52,7 +56,29 @@ def letters(
 
     desk = open_desk(book, ladder_file=ladder)
     files = write_letters(desk, find_camp(desk, which).id, to, paper=paper)
-    typer.echo(f"{len(files)} letters in {to}")
+    say({"files": [str(file) for file in files]}, [f"{len(files)} letters in {to}"], as_json=as_json)
+
+
+@app.command()
+def blank(
+    to: To = Path("papers"),
+    which: Which = None,
+    paper: Paper = "a4",
+    book: Book = None,
+    ladder: LadderFile = None,
+    as_json: Json = False,
+) -> None:
+    """Sheets to be filled by hand, for when the battery dies."""
+    from loftbook.desk.blank_sheets import blank_pdf
+    from loftbook.desk.files import write_file
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.people import find_camp
+
+    desk = open_desk(book, ladder_file=ladder)
+    camp = find_camp(desk, which)
+    file = to / f"blank-sheets-{camp.starts}.pdf"
+    write_file(file, blank_pdf(desk, camp.id, paper=paper))
+    say({"files": [str(file)]}, [str(file)], as_json=as_json)
 
 
 @app.command()
@@ -62,8 +88,10 @@ def lists(
     paper: Paper = "a4",
     book: Book = None,
     ladder: LadderFile = None,
+    as_json: Json = False,
 ) -> None:
     """The camp's lists: who did what, patterns, changes, expectations."""
+    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
     from loftbook.desk.printing import camp_lists_pdf
@@ -72,4 +100,4 @@ def lists(
     camp = find_camp(desk, which)
     file = to / f"camp-lists-{camp.starts}.pdf"
     write_file(file, camp_lists_pdf(desk, camp.id, paper=paper))
-    typer.echo(str(file))
+    say({"files": [str(file)]}, [str(file)], as_json=as_json)

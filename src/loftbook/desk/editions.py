@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from loftbook.desk import Desk
 from loftbook.errors import LadderError
@@ -10,6 +11,12 @@ from loftbook.ladder.reading import read_ladder
 from loftbook.ladder.rungs import Ladder
 from loftbook.store import ladders
 from loftbook.store.database import Connection
+
+
+@lru_cache(maxsize=16)
+def ladder_of(text: str) -> Ladder:
+    """The ladder that a text tells; each text is read once."""
+    return read_ladder(text)
 
 
 def keep_edition(connection: Connection, desk: Desk) -> None:
@@ -26,7 +33,7 @@ def editions(connection: Connection, desk: Desk) -> Mapping[str, Ladder]:
     for kept in ladders.ladder_texts(connection):
         if kept.text != desk.ladder_text:
             try:
-                known[kept.edition] = read_ladder(kept.text)
+                known[kept.edition] = ladder_of(kept.text)
             except LadderError:
                 continue
     return known | {desk.ladder.edition: desk.ladder}

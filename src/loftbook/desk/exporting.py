@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from uuid import UUID
 
 from loftbook.desk import Desk
@@ -25,23 +25,22 @@ def in_form(table: ListTable, form: str) -> bytes:
 def all_lists(desk: Desk, camp_id: UUID) -> Mapping[str, ListTable]:
     """Every list of a camp, with the squad, by name."""
     answer = camp_answer(desk, camp_id)
-    tables = (
-        squad_list(squad_answer(desk)),
-        attempts_list(desk, answer),
-        inventory_list(answer),
-        patterns_list(answer),
-        changes_list(answer),
-        expected_list(answer),
-    )
-    return {table.name: table for table in tables}
+    return {
+        "squad": squad_list(squad_answer(desk)),
+        "attempts": attempts_list(desk, answer),
+        **{name: make(answer) for name, make in _OF_A_CAMP.items()},
+    }
 
 
 def one_list(desk: Desk, name: str, camp_id: UUID) -> ListTable:
-    """The list of that name."""
-    tables = all_lists(desk, camp_id)
-    if name not in tables:
-        raise UnknownThing(f"a list called {name!r}", f"one of {', '.join(tables)}", "choose one of these")
-    return tables[name]
+    """The list of that name; the squad's needs no camp worked out."""
+    if name == "squad":
+        return squad_list(squad_answer(desk))
+    known = ("squad", "attempts", *_OF_A_CAMP)
+    if name not in known:
+        raise UnknownThing(f"a list called {name!r}", f"one of {', '.join(known)}", "choose one of these")
+    answer = camp_answer(desk, camp_id)
+    return attempts_list(desk, answer) if name == "attempts" else _OF_A_CAMP[name](answer)
 
 
 def squad_list(answer: SquadAnswer) -> ListTable:
@@ -146,6 +145,14 @@ def expected_list(answer: CampAnswer) -> ListTable:
     rows = tuple((e.rung, e.people, e.mean, e.low, e.high, e.seen, e.sentence) for e in answer.expected)
     columns = ("rung", "people", "expected", "low (95 %)", "high (95 %)", "seen", "in words")
     return ListTable("expected", columns, rows)
+
+
+_OF_A_CAMP: Mapping[str, Callable[[CampAnswer], ListTable]] = {
+    "inventory": inventory_list,
+    "patterns": patterns_list,
+    "changes": changes_list,
+    "expected": expected_list,
+}
 
 
 def _name(answer: CampAnswer, athlete: UUID) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
@@ -14,7 +14,7 @@ from loftbook.book.typed.decisions import BirthDate, Fact
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster import RosterOptions, read_roster
 from loftbook.book.typed.table import TypedTable, read_table
-from loftbook.book.typed.titles import camp_from_titles
+from loftbook.book.typed.titles import camp_from_titles, span_in_words
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
 from loftbook.desk.standing import renew_standings
@@ -42,24 +42,27 @@ def answers_from(said: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def read_roster_file(
+def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what to do
     desk: Desk,
     data: bytes,
     name: str,
     *,
     answers: Answers | None = None,
+    as_of: date | None = None,
     write: bool = False,
     invented: bool = False,
 ) -> ListReport:
     """What a roster says, row by row; with `write` its facts go into the book, all or none.
 
-    Raises ListError when the file as a whole cannot be read.
+    `as_of` is the day on which the roster was true, where somebody knows it: heights and
+    words on filming get that day. Raises ListError when the file as a whole cannot be read.
     """
     now = desk.clock()
     with desk.store.write() if write else desk.store.read() as connection:
         known = people.athletes(connection)
         table = _table(data, name, known, desk)
-        report = read_roster(table, known, RosterOptions(today=now.date(), answers=answers or {}))
+        options = RosterOptions(today=now.date(), as_of=as_of, answers=answers or {})
+        report = read_roster(table, known, options)
         if write:
             _write_people(connection, report.facts, invented=invented)
             _remember(connection, report, now)
@@ -80,7 +83,8 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
 
     Without `camp` the camp is made from the lines above the headings, under the same
     number each time, so that reading a list twice changes nothing. Raises ListError
-    when the file as a whole cannot be read or no line tells the camp's days.
+    when the file as a whole cannot be read, no line tells the camp's days, or the book
+    has a camp of another name on these days.
     """
     now = desk.clock()
     said = answers or {}
@@ -115,6 +119,10 @@ def _write_people(connection: Connection, facts: Iterable[tuple[UUID, Fact]], *,
 
 
 def _remember(connection: Connection, report: ListReport, now: datetime) -> None:
+    """Keeps the report; one that wrote nothing does not take the place of the one that did."""
+    if not report.facts and imports.import_of(connection, report.digest) is not None:
+        imports.drop_pending(connection, report.digest)
+        return
     imports.keep_import(
         connection,
         imports.ImportFile(report.digest, report.file, report.kind, now, report.as_dict()),
@@ -131,8 +139,20 @@ def _camp(connection: Connection, desk: Desk, table: TypedTable, named: UUID | N
             "the camp’s days above the headings, or a camp of the book",
             "make the camp first and name it with the list, or write its days in the first line",
         )
-    known = [c for c in camps.camps(connection) if c.id == made.id]
-    return known[0] if known else made
+    others = []
+    for camp in camps.camps(connection):
+        if camp.id == made.id:
+            return camp
+        if camp.starts <= made.ends and made.starts <= camp.ends:
+            others.append(f"“{camp.name}”, {span_in_words(camp.starts, camp.ends)}")
+    if others:
+        raise ListError(
+            f"in {table.name} a camp “{made.name}”, {span_in_words(made.starts, made.ends)}, that the book does "
+            f"not have, while it has {'; '.join(others)} on these days",
+            "the list of one of them, or of a camp that was made before",
+            "name the camp with the list, or make the other camp first",
+        )
+    return made
 
 
 def _read_against(

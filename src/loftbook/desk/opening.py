@@ -10,10 +10,10 @@ from pathlib import Path
 import platformdirs
 
 from loftbook.desk import Desk
-from loftbook.errors import LadderError
-from loftbook.ladder.reading import read_ladder
+from loftbook.desk.editions import ladder_of
+from loftbook.errors import BookFileError, LadderError
 from loftbook.ladder.rungs import Ladder
-from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.ladder.shipped import shipped_text
 from loftbook.store.database import open_book
 
 
@@ -42,14 +42,25 @@ def open_desk(
     target = Path(book) if book is not None and book != ":memory:" else book
     if target is None:
         target = default_book()
-        target.parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(target.parent)
     text = ladder_text(ladder_file)
-    return Desk(store=open_book(target), ladder=read_ladder(text), clock=clock, ladder_text=text)
+    return Desk(store=open_book(target), ladder=ladder_of(text), clock=clock, ladder_text=text)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BookFileError(
+            f"no way to make the folder {folder} for the book ({error.strerror})",
+            "a folder you may write to",
+            "name the book with --book FILE, or in LOFTBOOK_BOOK",
+        ) from error
 
 
 def open_ladder(file: Path | None = None) -> Ladder:
     """The coach's own ladder file, or the shipped ladder."""
-    return shipped_ladder() if file is None else read_ladder(ladder_text(file))
+    return ladder_of(ladder_text(file))
 
 
 def ladder_text(file: Path | None = None) -> str:

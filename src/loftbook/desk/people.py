@@ -38,7 +38,8 @@ def find_athlete(desk: Desk, text: str) -> Athlete:
     """
     everyone = all_athletes(desk)
     wanted = _plain(text)
-    exact = [a for a in everyone if wanted in _spoken(a) or text.strip() == str(a.id)]
+    typed = text.strip().casefold()
+    exact = [a for a in everyone if wanted in _spoken(a) or typed in (str(a.id), a.name.full.casefold())]
     found = exact or [a for a in everyone if wanted and all(w in _plain(a.name.full) for w in wanted.split())]
     if len(found) == 1:
         return found[0]
@@ -124,7 +125,8 @@ def _inside(camp: Camp, text: str) -> bool:
 
 def _spoken(athlete: Athlete) -> set[str]:
     names = athlete.names
-    return {_plain(f"{n.given} {n.family}") for n in names} | {_plain(f"{n.family} {n.given}") for n in names}
+    both = (f"{n.given} {n.family}" for n in names), (f"{n.family} {n.given}" for n in names)
+    return {_plain(name) for order in both for name in order} - {""}  # a name may be without a letter
 
 
 def _plain(text: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum, IntEnum
+from math import isfinite
 from uuid import UUID
 
 from loftbook.ladder.scales import Help
@@ -34,6 +35,8 @@ def as_plain(value: object) -> object:
         return {_key(key): as_plain(item) for key, item in value.items()}
     if isinstance(value, (list, tuple, set, frozenset)):
         return [as_plain(item) for item in value]
+    if isinstance(value, float) and not isfinite(value):
+        return None  # JSON has no word for it
     return value
 
 

@@ -10,6 +10,7 @@ from uuid import UUID
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
 from loftbook.desk.answers import CampAnswer, athlete_answer, camp_answer
+from loftbook.desk.files import write_file
 from loftbook.desk.people import all_athletes
 from loftbook.errors import UnknownThing
 from loftbook.insight.priorities import priorities
@@ -98,11 +99,10 @@ def file_name(kind: str, athlete: Athlete) -> str:
 
 def write_letters(desk: Desk, camp_id: UUID, folder: Path, *, paper: str = "a4") -> tuple[Path, ...]:
     """Writes a letter for each child of a camp into a folder; returns the files."""
-    folder.mkdir(parents=True, exist_ok=True)
     known = {a.id: a for a in all_athletes(desk)}
     files = []
     for who, data in letters_pdf(desk, camp_id, paper=paper).items():
         file = folder / file_name("letter", known[who])
-        file.write_bytes(data)
+        write_file(file, data)
         files.append(file)
     return tuple(files)

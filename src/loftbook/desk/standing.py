@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from uuid import UUID
 
+from loftbook.book.attempts import Attempt
+from loftbook.book.turns import counted
 from loftbook.desk import Desk
 from loftbook.insight.standing import camp_standings
 from loftbook.ladder.rungs import Ladder
@@ -24,10 +26,20 @@ def renew_standings(connection: Connection, ladder: Ladder, touched: Iterable[tu
 def remake_all(desk: Desk) -> int:
     """Throws all standings away and makes them again from the facts; returns how many."""
     with desk.store.write() as connection:
-        return standings.rebuild_standings(connection, lambda rows: camp_standings(rows, desk.ladder))
+        return standings.rebuild_standings(
+            connection, lambda rows: camp_standings(each_once(connection, rows), desk.ladder)
+        )
+
+
+def each_once(connection: Connection, rows: Iterable[Attempt]) -> tuple[Attempt, ...]:
+    """The attempts in force, one for each turn: a second rater's mark or an unsettled correction adds none."""
+    known = tuple(rows)
+    return counted(known, attempts.roots_of(connection, known))
 
 
 def _renew(connection: Connection, ladder: Ladder, camp: UUID, children: Collection[UUID] | None) -> int:
-    made = camp_standings(attempts.attempts_of_camp(connection, camp, children), ladder)
+    made = camp_standings(
+        each_once(connection, attempts.attempts_of_camp(connection, camp, children)), ladder
+    )
     standings.replace_standings(connection, camp, children, made)
     return len(made)

@@ -217,7 +217,7 @@ def _solid_angle(moments: Array, momentum: float, energy: float) -> float:
 
 
 def _check_moments(moments: Array) -> None:
-    if np.shape(moments) != (3,) or not np.all(np.isfinite(moments)) or moments[0] <= 0:
+    if np.shape(moments) != (3,) or not np.all(np.isfinite(moments)) or np.min(moments) <= 0:
         raise RangeError(
             f"moments {np.asarray(moments).tolist()}", "three positive numbers, least first", "give m²"
         )

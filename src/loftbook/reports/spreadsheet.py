@@ -2,13 +2,16 @@
 
 A cell that a spreadsheet would run as a formula is written with an apostrophe in
 front (CSV) or as plain text (XLSX). Source of the list of dangerous first
-characters: OWASP, CSV Injection (equals, plus, minus, at, tab, carriage return).
+characters: OWASP, CSV Injection (equals, plus, minus, at, tab, carriage return, line
+feed, the wide forms of the first four; from memory). Where semicolons, bars or tabs
+divide cells, a cell can begin inside a text of ours, so the apostrophe stands there too.
 """
 
 from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -19,7 +22,7 @@ from openpyxl.styles import Font
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 Value = str | int | float | date | datetime | None
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
+_CELL_THAT_RUNS = re.compile(r"^(?=[\t\r\n])|(?:^|(?<=[;|\t\r\n]))(?=\s*[=+\-@＝＋－＠])")
 
 
 @dataclass(frozen=True)
@@ -40,8 +43,7 @@ def as_csv(table: ListTable) -> bytes:
     """
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow(table.columns)
-    for row in table.rows:
+    for row in (table.columns, *table.rows):
         writer.writerow([_safe_text(value) for value in row])
     return out.getvalue().encode("utf-8-sig")
 
@@ -64,9 +66,7 @@ def _safe_text(value: Value) -> str:
         return ""
     text = value.isoformat() if isinstance(value, date) else str(value)
     text = text.replace("\x00", "")
-    if isinstance(value, str) and text.lstrip(" ").startswith(_DANGEROUS):
-        return "'" + text
-    return text
+    return _CELL_THAT_RUNS.sub("'", text) if isinstance(value, str) else text
 
 
 def _cell(sheet: WriteOnlyWorksheet, value: Value) -> Cell | Value:

@@ -112,6 +112,26 @@ def attempts_by_id(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUI
     return found
 
 
+def roots_of(connection: sa.Connection, attempts: Iterable[Attempt]) -> dict[UUID, UUID]:
+    """For each of these that corrects another: which attempt it goes back to over all corrections."""
+    up = {a.id: a.replaces for a in attempts if a.replaces is not None}
+    roots, table = dict(up), schema.attempt.c
+    todo = set(up.values())
+    above: dict[UUID, UUID | None] = {}
+    while todo := todo - above.keys():
+        for some in batched(tuple(todo)):
+            rows = connection.execute(sa.select(table.id, table.replaces).where(table.id.in_(some)))
+            above |= {row.id: row.replaces for row in rows}
+        above |= dict.fromkeys(todo - above.keys())
+        todo = {higher for higher in above.values() if higher is not None}
+    for low, root in tuple(roots.items()):
+        top = root
+        while (higher := above.get(top)) is not None:
+            top = higher
+        roots[low] = top
+    return roots
+
+
 def withdrawals_of(connection: sa.Connection, attempts: Collection[UUID]) -> tuple[Withdrawal, ...]:
     """The withdrawals of these attempts, oldest first."""
     w = schema.withdrawal
@@ -120,6 +140,11 @@ def withdrawals_of(connection: sa.Connection, attempts: Collection[UUID]) -> tup
         rows = connection.execute(sa.select(w).where(w.c.attempt.in_(some)))
         found += [Withdrawal(row.id, row.attempt, row.by, row.at, row.reason) for row in rows]
     return tuple(sorted(found, key=lambda one: (one.at, one.id)))
+
+
+def withdrawal_ids(connection: sa.Connection, ids: Collection[UUID]) -> set[UUID]:
+    """Which of these ids are withdrawals of the book."""
+    return _known(connection, schema.withdrawal, ids)
 
 
 def in_force() -> sa.ColumnElement[bool]:
@@ -139,7 +164,7 @@ def digest_of(record: Attempt | Withdrawal) -> str:
     What was not written down is left out, so that a later Loftbook, which may ask for
     more, still knows the same record again.
     """
-    said = {name: value for name, value in vars(record).items() if value not in (None, "", {})}
+    said = {name: value for name, value in vars(record).items() if value not in (None, "", {}, False)}
     text = json.dumps(said, sort_keys=True, default=_plain)
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
@@ -196,7 +221,14 @@ def _add(
 
 
 #: The columns of an attempt, in the order of its fields.
-COLUMNS = [schema.attempt.c[field.name] for field in fields(Attempt)]
+COLUMNS: list[sa.ColumnElement[Any]] = [
+    schema.attempt.c[field.name]
+    if field.name != "second"
+    else sa.func.coalesce(
+        schema.attempt.c.second, sa.literal(value=False, type_=schema.attempt.c.second.type)
+    )
+    for field in fields(Attempt)
+]
 
 
 def _attempts(connection: sa.Connection, *which: sa.ColumnElement[bool], ever: bool) -> tuple[Attempt, ...]:

@@ -23,6 +23,7 @@ from loftbook.book.people import (
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
+from loftbook.store.received import forget
 from loftbook.store.standings import replace_standings
 
 
@@ -118,7 +119,8 @@ def erase_athlete(connection: sa.Connection, athlete_id: UUID) -> Mapping[str, i
     hers = sa.select(a.id).where(a.athlete == athlete_id)
     for camp in tuple(connection.scalars(sa.select(a.camp).where(a.athlete == athlete_id).distinct())):
         replace_standings(connection, camp, [athlete_id], [])
-    gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers))}
+    sent = forget(connection, athlete_id)
+    gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers)), **sent}
     others = sa.update(schema.attempt).where(a.replaces.in_(hers), a.athlete != athlete_id)
     connection.execute(others.values(replaces=None))
     facts = [table for table, _, _ in _KINDS.values()]

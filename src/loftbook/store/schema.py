@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table
 
+from loftbook.book.access import Role
 from loftbook.insight.standing import State
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff, TwistSide
 from loftbook.store.types import Blob, Day, Doc, Flag, Int, Key, Names, Real, Seq, Uid, Utc, Words
@@ -180,7 +181,9 @@ attempt = _table(
     _words("device"),
     _words("source"),
     Column("replaces", Uid, ForeignKey("attempt.id", deferrable=True, initially="DEFERRED")),
-    _words("digest"),  # of all the above: the same id with another content is a conflict
+    _words("digest"),  # of all that it says: the same id with another content is a conflict
+    Column("turn", Int),  # her how-manieth on this rung at this camp; null: not counted
+    Column("second", Flag),  # marked beside another rater; null: written before there was one
     Index(None, "camp", "athlete", "rung"),
     Index(None, "athlete"),
     Index(None, "replaces"),
@@ -195,6 +198,73 @@ withdrawal = _table(
     _words("reason"),
     _words("digest"),
     Index(None, "attempt"),
+)
+
+# Devices, and what they sent -------------------------------------------------------
+
+device = _table(
+    "device",  # a tablet or phone that was let in
+    Column("id", Uid, primary_key=True),
+    _words("name"),
+    Column("role", Key(Role), nullable=False),
+    Column("made", Utc, nullable=False),
+    Column("until", Utc, nullable=False),
+    _words("rater"),
+    Column("second", Flag, nullable=False),
+    Column("camp", Uid, ForeignKey("camp.id")),  # null: the latest camp
+    Column("guest", Flag, nullable=False),
+    Column("revoked", Utc),
+    Column("last_seen", Utc),
+    Column("token", Words, nullable=False, unique=True),  # SHA-256 of the device's secret
+)
+pairing = _table(
+    "pairing",  # a code that lets one device in, for a few minutes
+    Column("secret", Words, primary_key=True),  # SHA-256 of what the picture holds
+    Column("code", Words, nullable=False, unique=True),  # SHA-256 of what is typed
+    Column("role", Key(Role), nullable=False),
+    _words("name"),
+    _words("rater"),
+    Column("second", Flag, nullable=False),
+    Column("camp", Uid, ForeignKey("camp.id")),
+    Column("until", Utc, nullable=False),
+)
+received = _table(
+    "received",  # a record that came from a device and became a fact
+    _seq(),
+    Column("id", Uid, nullable=False, unique=True),  # of the attempt or withdrawal
+    _words("kind"),  # "attempt" or "withdrawal"
+    _words("digest"),  # of the record as it was sent
+    Column("device", Uid, ForeignKey("device.id")),  # null: a file, or the laptop
+    Column("said_at", Utc, nullable=False),  # by the device's own clock
+    Column("at", Utc, nullable=False),  # when it came in
+    _words("clock"),  # what was done to the device's time; empty: nothing
+    _words("way"),  # "network", or the name of the file
+    Index(None, "device"),
+)
+set_aside = _table(
+    "set_aside",  # a record that could not become a fact, kept for the head coach
+    _seq(),
+    _words("digest"),
+    Column("id", Uid),  # null: it had none that could be read
+    Column("athlete", Uid),  # as it says, whether or not she is in the book
+    Column("camp", Uid),
+    _words("verdict"),  # "conflict" or "refused"
+    _words("why"),
+    Column("record", Doc, nullable=False),  # as it was sent
+    Column("device", Uid, ForeignKey("device.id")),
+    Column("at", Utc, nullable=False),
+    _words("way"),
+    Column("settled", Utc),  # when the head coach has dealt with it
+    _words("settled_by"),
+    _words("settled_how"),
+    Index(None, "digest"),
+    Index(None, "athlete"),
+)
+camp_plan = _table(
+    "camp_plan",  # stations, groups, order, times; the last one stands
+    _of("camp", "camp", key=True),
+    Column("plan", Doc, nullable=False),
+    Column("at", Utc, nullable=False),
 )
 
 # Lists that were read --------------------------------------------------------------

@@ -7,21 +7,30 @@ from collections.abc import Iterable
 from fastapi import FastAPI
 
 from loftbook.desk import Desk
+from loftbook.desk.sync import Intake
 from loftbook.web import fonts, gym, static_files
+from loftbook.web.access import Gate, guarded
 from loftbook.web.api import api_routers
 from loftbook.web.faults import install_faults
 from loftbook.web.guard import LARGEST_UPLOAD, LOOPBACK, Guard
+from loftbook.web.hall.address import Hall
+from loftbook.web.keyring import Keyring, Limit
 from loftbook.web.pages import page_routers
 from loftbook.web.waiting import WaitingRoom
 
 
 def create_app(
-    desk: Desk, *, hosts: Iterable[str] = LOOPBACK, largest_upload: int = LARGEST_UPLOAD
+    desk: Desk,
+    *,
+    hosts: Iterable[str] = LOOPBACK,
+    largest_upload: int = LARGEST_UPLOAD,
+    hall: Hall | None = None,
 ) -> FastAPI:
     """The pages and JSON answers of one book, ready for a server.
 
     `hosts` are the names by which a browser may call it (without port); the default
-    is this machine alone. `largest_upload` is in bytes.
+    is this machine alone. `largest_upload` is in bytes. `hall` says how devices reach it
+    over the hall's network, where they can; listeners there wrap the app in `at_door`.
     """
     app = FastAPI(
         title="Loftbook",
@@ -34,8 +43,25 @@ def create_app(
     )
     app.state.desk = desk
     app.state.waiting = WaitingRoom()
+    app.state.keyring = Keyring()
+    app.state.intake = Intake(desk)
+    app.state.hall = hall
     install_faults(app)
-    for router in (fonts.router, static_files.router, gym.router, *api_routers(), *page_routers()):
+    _count_tries(app)
+    routers = (fonts.router, static_files.router, gym.router, *api_routers(), *page_routers())
+    for router in routers:
         app.include_router(router)
-    app.add_middleware(Guard, hosts=tuple(hosts), largest=largest_upload)
+    rules = guarded([*app.routes[:1], *(route for router in routers for route in router.routes)])
+    app.add_middleware(Gate, rules=rules, desk=desk, keyring=app.state.keyring)
+    app.add_middleware(
+        Guard, hosts=tuple(hosts), hall_hosts=hall.hosts if hall else (), largest=largest_upload
+    )
     return app
+
+
+def _count_tries(app: FastAPI) -> None:
+    """How often something may be tried. A code of six of 30 letters lasts five minutes: 300 tries in 729 million."""
+    app.state.code_tries = Limit(10, 60)  # each address
+    app.state.code_tries_of_all = Limit(60, 60)
+    app.state.phrase_tries = Limit(5, 60)
+    app.state.batches = Limit(120, 60)  # each device

@@ -39,6 +39,21 @@ _NOT_FOUND = Fault(
     "No such page",
     "There is no page at this address. What to do: go back to the squad and start from there.",
 )
+# What the framework says in its own words, said in ours.
+_OF_HTTP = {
+    400: Fault(
+        400,
+        "Cannot be read",
+        "What was sent cannot be read, so nothing was written. What to do: send it again from the page itself; a "
+        "program sends JSON in UTF-8.",
+    ),
+    404: _NOT_FOUND,
+    405: Fault(
+        405,
+        "Not in this way",
+        "This address cannot be asked in this way. What to do: go back and use the page’s own links and keys.",
+    ),
+}
 _BROKEN = Fault(
     500,
     "A fault in Loftbook",
@@ -83,9 +98,8 @@ def install_faults(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     def of_http(request: Request, error: HTTPException) -> Response:
-        fault = (
-            _NOT_FOUND if error.status_code == 404 else Fault(error.status_code, "Not so", str(error.detail))
-        )
+        told = Fault(error.status_code, "Not as it stands", str(error.detail))
+        fault = _OF_HTTP.get(error.status_code, told)
         answer = fault_answer(request, fault)
         answer.headers.update(error.headers or {})
         return answer

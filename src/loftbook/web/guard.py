@@ -19,6 +19,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from loftbook.web.access import Door, door_of
 from loftbook.web.faults import Fault, fault_answer
 
 LOOPBACK = ("localhost", "127.0.0.1", "::1")
@@ -65,10 +66,16 @@ class Guard:
     """Refuses strange hosts, foreign forms and oversized bodies; adds the headers to each answer."""
 
     def __init__(
-        self, app: ASGIApp, *, hosts: Iterable[str] = LOOPBACK, largest: int = LARGEST_UPLOAD
+        self,
+        app: ASGIApp,
+        *,
+        hosts: Iterable[str] = LOOPBACK,
+        hall_hosts: Iterable[str] = (),
+        largest: int = LARGEST_UPLOAD,
     ) -> None:
         self._app = app
         self._hosts = frozenset(host.casefold() for host in hosts)
+        self._hall_hosts = frozenset(host.casefold() for host in hall_hosts)
         self._largest = largest
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -86,7 +93,9 @@ class Guard:
 
     def _fault(self, scope: Scope) -> Fault | None:
         headers = Headers(scope=scope)
-        if host_name(headers.get("host", "")) not in self._hosts:
+        # Each door has names of its own: a name of the hall must not open the laptop's.
+        hosts = self._hosts if door_of(scope) is Door.LAPTOP else self._hall_hosts
+        if host_name(headers.get("host", "")) not in hosts:
             return STRANGE_HOST
         if scope["method"] not in _SAFE and is_foreign(headers):
             return FOREIGN_FORM

@@ -14,6 +14,8 @@ _FOLDER = Path(__file__).parent / "static"
 _TYPES = {
     "book.css": "text/css; charset=utf-8",
     "book.js": "text/javascript; charset=utf-8",
+    "pair.js": "text/javascript; charset=utf-8",
+    "grid.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }
 _A_YEAR = "public, max-age=31536000, immutable"  # the address changes with the file

@@ -13,18 +13,6 @@ from loftbook.units import cm_from_metres
 
 MONTHS = "January February March April May June July August September October November December".split()
 
-SHORT_HELP = {
-    Help.BELT: "belt",
-    Help.BELT_FULL: "belt, full",
-    Help.BELT_LIGHT: "belt, light",
-    Help.BELT_SLACK: "belt, slack",
-    Help.HAND: "hand",
-    Help.HAND_FULL: "hand, full",
-    Help.HAND_LIGHT: "hand, light",
-    Help.HANDS_FOLLOWING: "hands near",
-    Help.STANDING_IN: "standing in",
-    Help.NOBODY_IN: "other surface",  # nobody in and yet not the standard: it was elsewhere
-}
 MEANINGS = {
     "ALONE": "Met the camp’s standard of the rung: as a rule nobody in, from the trampoline to the soft mat.",
     "HELPED": "Did it with more help, or on other surfaces, than the standard asks for; which ones stands beside it.",
@@ -149,7 +137,8 @@ def standing_word(standing: Standing) -> str:
     'tried, short'
     """
     if standing.state is State.HELPED and standing.help is not None:
-        return SHORT_HELP[standing.help]
+        # Nobody in and yet not the standard: it was from or onto something else.
+        return standing.why_not_alone if standing.help is Help.NOBODY_IN else standing.help.brief
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"tried, {standing.why_not_alone}"
     return standing.state.words

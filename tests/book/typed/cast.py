@@ -9,7 +9,14 @@ from uuid import UUID
 import openpyxl
 
 from loftbook.book.people import Athlete, Camp, ClubStay, Name
-from loftbook.book.typed import CampListOptions, RosterOptions, read_camp_list, read_roster, read_table, with_facts
+from loftbook.book.typed import (
+    CampListOptions,
+    RosterOptions,
+    read_camp_list,
+    read_roster,
+    read_table,
+    with_facts,
+)
 from loftbook.ladder.rungs import Ladder, Rung, Standard
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
 

@@ -65,11 +65,15 @@ def test_it_works(name, ladder):
 def test_every_filled_cell_became_one_attempt(name):
     """Counted by Python's csv module, each mark by hand: what is alone, helped, tried and blank."""
     text = shipped_list(name).decode("utf-8" if "spring" in name else "cp1252")
-    typed = [c for r in csv.reader(io.StringIO(text), delimiter="," if "spring" in name else ";") for c in r[1:4]]
+    typed = [
+        c for r in csv.reader(io.StringIO(text), delimiter="," if "spring" in name else ";") for c in r[1:4]
+    ]
     said = [c.strip().lower() for c in typed]
     report = shipped(name)
     helped = [a for a in report.attempts if a.outcome is DID and a.help is not Help.NOBODY_IN]
-    assert sum(a.help is Help.NOBODY_IN for a in report.attempts) == sum(c in ("x", "yes", "✓", "1") for c in said)
+    assert sum(a.help is Help.NOBODY_IN for a in report.attempts) == sum(
+        c in ("x", "yes", "✓", "1") for c in said
+    )
     assert sum(a.help is Help.HAND for a in helped) == sum(c in ("s", "spot", "sp.", "hand") for c in said)
     assert sum(a.help is Help.BELT for a in helped) == said.count("belt")
     assert sum(a.outcome is TRIED for a in report.attempts) == sum(c in ("no", "0", "short") for c in said)
@@ -129,7 +133,10 @@ def test_the_report_states_what_was_decided_for_the_whole_list():
     assert "`sp.` (5 cells): did it, by hand (how much was not written)" in text
     assert "`inj` (5 cells): not allowed today" in text
     assert "`0` (7 cells): tried, not yet. The list has no mark of its own for “not tried”" in text
-    assert "Row 20: Rasa Rossi: Double back, tuck: alone; Double back, pike: in the belt; Double back, open tuck: tried." in text
+    assert (
+        "Row 20: Rasa Rossi: Double back, tuck: alone; Double back, pike: in the belt; Double back, open tuck: tried."
+        in text
+    )
     assert " ready" not in text
     assert "cleared" not in text
 
@@ -185,7 +192,7 @@ def test_place_bed_and_surfaces_of_the_titles():
     assert "as the list says" in notes[1].sentence
     pit, notes = camp_from_titles(["5 March 2025 tumble track into pit"], today=TODAY, edition="1")
     assert (pit.take_off, pit.landing) == ("tumble_track", "loose_pit")
-    usual, notes = camp_from_titles(["5 March 2025"], today=TODAY, edition="1")
+    _, notes = camp_from_titles(["5 March 2025"], today=TODAY, edition="1")
     assert "does not say" in notes[1].sentence
 
 
@@ -218,7 +225,9 @@ def test_other_surfaces_than_the_camps_are_asked():
     ],
 )  # fmt: skip
 def test_a_name_in_many_forms(typed, confidence):
-    report = camp_list(lines(f"{typed};x;;", "Ayla Aalto;x;;") if "," not in typed else lines(f'"{typed}";x;;'))
+    report = camp_list(
+        lines(f"{typed};x;;", "Ayla Aalto;x;;") if "," not in typed else lines(f'"{typed}";x;;')
+    )
     assert row(report, 2).athlete == SQUAD[2].id
     assert row(report, 2).confidence == confidence
 
@@ -371,7 +380,15 @@ def test_columns_of_turns():
     assert [a.help for a in report.attempts] == [Help.BELT, Help.NOBODY_IN]
     asked = camp_list("Name;Double tuck;Double back tuck\nAyla Aalto;belt;x\n")
     assert decision(asked, "column 3").verdict == "ask"
-    assert len(camp_list("Name;Double tuck;Double back tuck\nAyla Aalto;belt;x\n", answers={"column 3": "rung double_tuck"}).attempts) == 2
+    assert (
+        len(
+            camp_list(
+                "Name;Double tuck;Double back tuck\nAyla Aalto;belt;x\n",
+                answers={"column 3": "rung double_tuck"},
+            ).attempts
+        )
+        == 2
+    )
 
 
 # ---- columns ----
@@ -415,7 +432,14 @@ def test_a_first_column_without_heading():
 
 
 def test_headings_and_totals_in_the_middle_are_passed_over():
-    report = camp_list(lines("Ayla Aalto;x;;", "Name;Double tuck;Double pike;Open tuck double", "Gwen Grönholm;x;;", "Total:;2;;"))
+    report = camp_list(
+        lines(
+            "Ayla Aalto;x;;",
+            "Name;Double tuck;Double pike;Open tuck double",
+            "Gwen Grönholm;x;;",
+            "Total:;2;;",
+        )
+    )
     assert [r.verdict for r in report.rows] == ["take", "skip", "take", "skip"]
 
 
@@ -466,7 +490,11 @@ def test_what_was_entered_in_more_detail_is_the_same():
 
 def test_lists_in_other_clothes():
     """The same list in six forms gives the same attempts."""
-    rows = [["Name", "Double tuck", "Double pike"], ["GRÖNHOLM Gwen", "x", "no"], ["Ayla Aalto", "belt", "short"]]
+    rows = [
+        ["Name", "Double tuck", "Double pike"],
+        ["GRÖNHOLM Gwen", "x", "no"],
+        ["Ayla Aalto", "belt", "short"],
+    ]
     text = "Spring camp 12-13 April 2025\n" + "\n".join(";".join(r) for r in rows)
     forms = [
         text.encode(),

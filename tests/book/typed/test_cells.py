@@ -1,6 +1,6 @@
 """Dates, heights, names and marks, one cell at a time."""
 
-from datetime import date, timedelta
+from datetime import date
 
 import pytest
 from hypothesis import given
@@ -44,7 +44,11 @@ def test_a_spreadsheets_day_number(when):
 
 @given(st.dates(date(1930, 1, 1), TODAY), st.sampled_from("/.-"), st.booleans())
 def test_the_order_of_day_and_month(when, sign, day_first):
-    text = f"{when.day}{sign}{when.month}{sign}{when.year}" if day_first else f"{when.month}{sign}{when.day}{sign}{when.year}"
+    text = (
+        f"{when.day}{sign}{when.month}{sign}{when.year}"
+        if day_first
+        else f"{when.month}{sign}{when.day}{sign}{when.year}"
+    )
     assert day(text, "day" if day_first else "month") == when
 
 
@@ -110,10 +114,15 @@ def test_years_of_two_digits_end_today():
     ],
 )  # fmt: skip
 def test_heights(typed, metres):
-    assert read_height(typed).metres == pytest.approx(metres, abs=0.5 * millimetre)  # a height is kept to the millimetre
+    assert read_height(typed).metres == pytest.approx(
+        metres, abs=0.5 * millimetre
+    )  # a height is kept to the millimetre
 
 
-@pytest.mark.parametrize("typed", ["14.5 m", "14.5", "1.40 cm", "240", "0.5", "40", "4'13\"", "tall", "=A1", "1,4,0", "-140", "9'9\""])
+@pytest.mark.parametrize(
+    "typed",
+    ["14.5 m", "14.5", "1.40 cm", "240", "0.5", "40", "4'13\"", "tall", "=A1", "1,4,0", "-140", "9'9\""],
+)
 def test_heights_of_nobody(typed):
     assert read_height(typed).metres is None
     assert read_height(typed).problem
@@ -182,7 +191,10 @@ DID, TRIED = Outcome.DID_IT, Outcome.TRIED
 @pytest.mark.parametrize(
     ("typed", "outcome", "help_", "rotation"),
     [
-        *((tick, DID, Help.NOBODY_IN, None) for tick in ("x", "X ", "✓", "✔", "yes", "Y", "1", "done", "ja", "oui", "1.0")),
+        *(
+            (tick, DID, Help.NOBODY_IN, None)
+            for tick in ("x", "X ", "✓", "✔", "yes", "Y", "1", "done", "ja", "oui", "1.0")
+        ),
         *((no, TRIED, None, None) for no in ("no", "n", "0", "Nein", "✗")),
         *((blank, Outcome.NOT_TRIED, None, None) for blank in ("-", "–", "—", "nt", "N/T")),
         *((hand, DID, Help.HAND, None) for hand in ("S", "sp.", "spot", "hand", "Hilfestellung")),
@@ -213,7 +225,27 @@ def test_several_turns_in_one_cell():
 
 
 @pytest.mark.parametrize(
-    "typed", ["(x)", "x*", "x?", "=x", "x/belt", "2/3", "1/2", "10", "?", "a", "o", "n/a", "x short", "0,5", "1,0", "½", "wow", "🤸"]
+    "typed",
+    [
+        "(x)",
+        "x*",
+        "x?",
+        "=x",
+        "x/belt",
+        "2/3",
+        "1/2",
+        "10",
+        "?",
+        "a",
+        "o",
+        "n/a",
+        "x short",
+        "0,5",
+        "1,0",
+        "½",
+        "wow",
+        "🤸",
+    ],
 )
 def test_marks_that_nobody_should_guess(typed):
     assert read_mark(typed) == ()

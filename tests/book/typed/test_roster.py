@@ -6,7 +6,18 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from tests.book.typed.cast import SQUAD, TODAY, child, decision, roster, row, shipped_list, table, told, workbook
+from tests.book.typed.cast import (
+    SQUAD,
+    TODAY,
+    child,
+    decision,
+    roster,
+    row,
+    shipped_list,
+    table,
+    told,
+    workbook,
+)
 
 from loftbook.book.people import Athlete, ClubStay, FilmConsent, Height, Name, TwistNote
 from loftbook.book.typed import BirthDate
@@ -34,12 +45,12 @@ def shipped(known=(), answers=None, **options):
 def test_it_works():
     report = shipped()
     assert dict(report.counts) == {"ask": 1, "refuse": 1, "skip": 0, "take": 28, "same": 0}
-    inés = next(a for a in facts(report) if a.name.given == "Inés")
-    assert inés.born == date(2013, 9, 11)
-    assert inés.club == ClubStay("Northfield GC", "", "coach@northfield.example")
-    assert inés.height.metres == 1.43
-    assert inés.twists[0].side is TwistSide.RIGHT
-    assert inés.may_be_filmed
+    ines = next(a for a in facts(report) if a.name.given == "Inés")
+    assert ines.born == date(2013, 9, 11)
+    assert ines.club == ClubStay("Northfield GC", "", "coach@northfield.example")
+    assert ines.height.metres == 1.43
+    assert ines.twists[0].side is TwistSide.RIGHT
+    assert ines.may_be_filmed
 
 
 def test_the_impossible_date_and_the_duplicate_are_named():
@@ -83,7 +94,14 @@ def test_blank_consent_is_not_said():
 
 def test_the_report_is_one_a_coach_would_accept():
     text = shipped().as_markdown()
-    order = ["# How `roster.csv`", "## What was understood", "## In numbers", "## Asked (1)", "## Refused (1)", "## Taken (28)"]
+    order = [
+        "# How `roster.csv`",
+        "## What was understood",
+        "## In numbers",
+        "## Asked (1)",
+        "## Refused (1)",
+        "## Taken (28)",
+    ]
     places = [text.index(part) for part in order]
     assert places == sorted(places)
     assert "Dates: day before month, as 10 of them can only be read that way." in text
@@ -198,7 +216,12 @@ def test_two_of_one_name_in_the_book_without_a_birth_date_in_the_row():
 
 @pytest.mark.parametrize(
     ("born", "part"),
-    [("2031-01-01", "in the future"), ("2025-12-01", "after the camp began"), ("31/31/2014", "no month"), ("2014", "whole date")],
+    [
+        ("2031-01-01", "in the future"),
+        ("2025-12-01", "after the camp began"),
+        ("31/31/2014", "no month"),
+        ("2014", "whole date"),
+    ],
 )
 def test_birth_dates_that_are_refused(born, part):
     report = roster(HEAD + f"Nova;Nilsson;{born};;;;;\n" + AYLA, camp_day=date(2025, 10, 18))
@@ -247,7 +270,7 @@ def test_a_height_of_nobody_loses_no_row():
         (";;;1.30;", "row 2 height", "shrank"),
         (";;;1.70;", "row 2 height", "grew"),
         (";;right;;", "row 2 twist side", "hazard"),
-        (";;;;yes", "row 2 filming", "last word is no"),
+        (";;;;yes", "row 2 filming", "the book has no"),
     ],
 )
 def test_what_is_asked_of_somebody_known(cells, key, part):

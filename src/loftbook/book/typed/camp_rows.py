@@ -22,7 +22,7 @@ from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.roster_rows import name_in_row
 from loftbook.book.typed.table import TypedRow, TypedTable
 from loftbook.book.typed.whose_row import Who
-from loftbook.book.typed.words import day_in_words, is_formula, shortened
+from loftbook.book.typed.words import day_in_words, fold_name, is_formula, shortened
 from loftbook.ladder.rungs import Ladder
 
 _AGAIN = (Choice("turns", "her further turns: add them"), Choice("skip", "leave this row out"))
@@ -94,28 +94,57 @@ def decide_row(row: TypedRow, reading: Reading) -> list[RowDecision]:
     who = who_is_listed(
         name, _hints(row, reading), reading.register, question=blank.id, asking=reading.asking
     )
-    if who.choices and not any(choice.key.startswith("is ") for choice in who.choices):
-        reading.strangers += any(cell.text for cell in cells)
     answered = replace(blank, choices=who.choices, chosen=who.chosen)
-    if who.asked or who.left_out:
-        return [_unsettled(who, name, cells, answered)]
-    athlete = who.athlete
-    if athlete is None:
-        athlete = as_new(name, _hints(row, reading), reading.register)
-        reading.register.put(athlete, row=row.number)
+    held_back = _held_back(who, name, cells, answered, reading)
+    if held_back:
+        return [held_back]
+    athlete = who.athlete or _newcomer(name, row, blank, reading)
     camp = reading.station.camp
     if athlete.born and athlete.born > camp.starts:
-        sentence = (
-            f"{athlete.name.full} was born on {day_in_words(athlete.born)}, after the camp. Another child?"
-        )
+        born = day_in_words(athlete.born)
+        sentence = f"{athlete.name.full} was born on {born}, after the camp began. Is it another child?"
         return [replace(answered, sentence=sentence, athlete=athlete.id)]
-    sure = who.confidence if not who.chosen else None
+    new = who.athlete is None and athlete.id not in reading.register.people
+    reading.register.put(athlete, row=row.number)
+    sure = None if who.chosen else who.confidence
     answered = replace(answered, confidence=sure, athlete=athlete.id)
     before = reading.seen.setdefault(athlete.id, row)
     again = [] if before is row else [_again(row, before, athlete, answered, reading)]
     if again and again[0].verdict != "take":
         return again
-    return again + _marks(athlete, who, cells, answered, reading)
+    found = _Found([athlete] if new else [])
+    return again + _marks(athlete, who.sentence, cells, answered, reading, found=found)
+
+
+def _held_back(
+    who: Who, name: NameReading, cells: list[_Cell], blank: RowDecision, reading: Reading
+) -> RowDecision | None:
+    """The decision about a row whose child is not settled, None where she is."""
+    marked = any(cell.text for cell in cells)
+    if who.choices and not any(choice.key.startswith("is ") for choice in who.choices):
+        reading.strangers += marked
+    if who.left_out:
+        return replace(blank, verdict="skip", sentence=f"{name.full}: left out, as you said.")
+    if who.athlete is not None:
+        return None
+    if not marked:
+        sentence = f"{name.full}: nobody sure in the book, and no mark in the row; passed over."
+        return replace(blank, verdict="skip", sentence=sentence)
+    waits_for = reading.register.open_names.get(fold_name(name.full))
+    if who.asked:
+        reading.register.open_names.setdefault(fold_name(name.full), blank.row)
+        return replace(blank, verdict="ask", sentence=who.sentence, confidence=None)
+    if waits_for:
+        sentence = (
+            f"{name.full}: row {waits_for} has this name too and is asked about. Settle that row first."
+        )
+        return replace(blank, verdict="ask", sentence=sentence)
+    return None
+
+
+def _newcomer(name: NameReading, row: TypedRow, blank: RowDecision, reading: Reading) -> Athlete:
+    told = f"{reading.table.digest} {blank.id}" if reading.asking.answers.get(blank.id) == "new" else ""
+    return as_new(name, _hints(row, reading), reading.register, told=told)
 
 
 def _hints(row: TypedRow, reading: Reading) -> Hints:
@@ -131,15 +160,6 @@ def _nameless(name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowD
     return replace(
         blank, sentence=f"{name.problem}, so nobody got these marks. Write the name and read it again."
     )
-
-
-def _unsettled(who: Who, name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowDecision:
-    if who.left_out:
-        return replace(blank, verdict="skip", sentence=f"{name.full}: left out, as you said.")
-    if not any(cell.text for cell in cells):
-        sentence = f"{name.full}: nobody sure in the book, and no mark in the row; passed over."
-        return replace(blank, verdict="skip", sentence=sentence, choices=())
-    return replace(blank, verdict="ask", sentence=who.sentence, confidence=None)
 
 
 def _again(
@@ -180,10 +200,9 @@ def _cells(row: TypedRow, reading: Reading) -> list[_Cell]:
 
 
 def _marks(
-    athlete: Athlete, who: Who, cells: list[_Cell], blank: RowDecision, reading: Reading
+    athlete: Athlete, how: str, cells: list[_Cell], blank: RowDecision, reading: Reading, *, found: _Found
 ) -> list[RowDecision]:
     """What the marks of a row give: the clear ones in one decision, each other one in its own."""
-    found = _Found([] if who.athlete else [athlete])
     for cell in cells:
         rung = reading.ladder.rung(cell.rung)
         title = f"{athlete.name.full}, {rung.name}"
@@ -208,7 +227,7 @@ def _marks(
         found.words += [f"{rung.name}: {in_words(outcome.attempts)}"] if outcome.attempts else []
         found.same = found.same or outcome.same
         found.asides += _aside(outcome, question, title)
-    return [*_main(athlete, who.sentence, found, blank), *found.asides]
+    return [*_main(athlete, how, found, blank), *found.asides]
 
 
 def _outcome(cell: _Cell, athlete: Athlete, blank: RowDecision, reading: Reading) -> CellOutcome:

@@ -13,9 +13,9 @@ from loftbook.book.typed.camp_check import surfaces_of, title_checks
 from loftbook.book.typed.camp_rows import Reading, decide_row, waiting
 from loftbook.book.typed.cell_facts import Station
 from loftbook.book.typed.codes import survey
-from loftbook.book.typed.columns import Column, camp_list_columns, index_of
+from loftbook.book.typed.columns import Column, camp_list_columns, has_names, index_of
 from loftbook.book.typed.dates import Order, date_order
-from loftbook.book.typed.decisions import Answers, FileDecision, not_understood
+from loftbook.book.typed.decisions import Answers, FileDecision, RowDecision, not_understood
 from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order
 from loftbook.book.typed.listed import Asking, new_people
 from loftbook.book.typed.matching import SURE, Register
@@ -74,18 +74,27 @@ def read_camp_list(
         family_first=family_first,
         order=_order(table, columns),
     )
-    named = any(c.meaning in ("name", "given", "family") for c in columns)
-    decided = [d for row in table.rows for d in decide_row(row, reading)] if named and rungs else []
+    decided = _decided(reading)
     if any(check.verdict == "ask" for check in checks):
         decided = [waiting(d) for d in decided]
     decisions = (*table.notes, *formulas, *checks, *headings, *names, *new_people(reading.strangers, answers))
-    decisions += (*codes.decisions, *form_notes(table, named=named), *_rung_note(rungs))
+    decisions += (*codes.decisions, *form_notes(table, named=has_names(columns)), *_rung_note(rungs))
     decisions += not_understood(answers, [*decisions, *decided])
-    told = {d.athlete for d in decided}
-    people = {k: p.name.full for k, p in reading.register.people.items() if k in told}
     return ListReport(
-        "camp list", table.name, table.digest, decisions, tuple(decided), people, options.camp.id
+        "camp list",
+        table.name,
+        table.digest,
+        decisions,
+        tuple(decided),
+        reading.register.names_of(decided),
+        options.camp.id,
     )
+
+
+def _decided(reading: Reading) -> list[RowDecision]:
+    if not has_names(reading.columns) or not reading.rungs:
+        return []
+    return [decision for row in reading.table.rows for decision in decide_row(row, reading)]
 
 
 def _station(checks: Sequence[FileDecision], table: TypedTable, options: CampListOptions) -> Station:

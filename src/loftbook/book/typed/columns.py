@@ -74,6 +74,15 @@ def index_of(columns: tuple[Column, ...], meaning: str) -> int | None:
     return next((c.index for c in columns if c.meaning == meaning), None)
 
 
+def has_names(columns: tuple[Column, ...]) -> bool:
+    """True when some column tells who a row is.
+
+    >>> has_names((Column(0, "Club", "club", 1.0, ""),))
+    False
+    """
+    return any(c.meaning in ("name", "given", "family") for c in columns)
+
+
 def _choices(meanings: tuple[str, ...]) -> tuple[Choice, ...]:
     return tuple(Choice(key, MEANINGS[key]) for key in (*meanings, "ignored"))
 

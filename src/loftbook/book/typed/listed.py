@@ -125,6 +125,9 @@ def _question(near: list[Candidate], sure: list[Candidate], name: NameReading) -
     return f"Nobody in the book is called {name.full}. Is she {who}, or new?"
 
 
-def as_new(name: NameReading, hints: Hints, register: Register) -> Athlete:
-    """Somebody whom a camp list brings into the book, with the name alone."""
-    return new_athlete(name, hints.born, register)
+def as_new(name: NameReading, hints: Hints, register: Register, *, told: str) -> Athlete:
+    """Somebody whom a camp list brings into the book, with the name alone.
+
+    `told` is the list and the row, where the coach herself said that she is new.
+    """
+    return new_athlete(name, hints.born, register, told=told)

@@ -16,6 +16,7 @@ from uuid import UUID
 from rapidfuzz import fuzz, process
 
 from loftbook.book.people import Athlete, Name
+from loftbook.book.typed.decisions import RowDecision
 from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.words import LOST, fold, fold_name
 
@@ -38,12 +39,14 @@ class Register:
     """The people known so far, found by any name they ever had.
 
     It grows while a roster is read, so that a second row of the same child is seen.
-    `rows` tells in which row of the list somebody first stood.
+    `rows` tells in which row of the list somebody first stood, `open_names` which names
+    stand in a row that is asked about.
     """
 
     def __init__(self, known: Iterable[Athlete]) -> None:
         self.people: dict[UUID, Athlete] = {}
         self.rows: dict[UUID, int] = {}
+        self.open_names: dict[str, int] = {}
         self._exact: dict[str, dict[UUID, float]] = {}
         self._folded: dict[UUID, tuple[str, ...]] = {}
         self._sorted: dict[tuple[UUID, int], str] = {}  # the words of each name in order
@@ -62,6 +65,11 @@ class Register:
         self._folded[athlete.id] = tuple(fold_name(name.full) for name in athlete.names)
         for place, name in enumerate(self._folded[athlete.id]):
             self._sorted[athlete.id, place] = " ".join(sorted(name.split()))
+
+    def names_of(self, decisions: Iterable[RowDecision]) -> dict[UUID, str]:
+        """What everybody is called of whom there is a decision."""
+        told = {decision.athlete for decision in decisions}
+        return {who: person.name.full for who, person in self.people.items() if who in told}
 
     def candidates(self, reading: NameReading) -> tuple[Candidate, ...]:
         """Everybody whom the name may mean, the likeliest first; nobody twice."""

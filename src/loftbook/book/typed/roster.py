@@ -8,7 +8,7 @@ from datetime import date
 
 from loftbook.book.people import Athlete, ClubStay, Name
 from loftbook.book.typed.births import birth_order, settle_birth
-from loftbook.book.typed.columns import Column, roster_columns
+from loftbook.book.typed.columns import Column, has_names, roster_columns
 from loftbook.book.typed.dates import OrderEvidence
 from loftbook.book.typed.decisions import (
     Answers,
@@ -22,12 +22,12 @@ from loftbook.book.typed.decisions import (
 )
 from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order, passed_over
 from loftbook.book.typed.matching import Register
-from loftbook.book.typed.news import first_news, further_news, unread_cells, with_facts
+from loftbook.book.typed.news import Telling, first_news, further_news, unread_cells, with_facts
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster_rows import RosterRow, read_roster_row
 from loftbook.book.typed.table import TypedRow, TypedTable, settle_formulas
 from loftbook.book.typed.whose_row import Who, new_athlete, who_is
-from loftbook.book.typed.words import day_in_words, fold
+from loftbook.book.typed.words import day_in_words, fold, fold_name
 
 
 @dataclass(frozen=True)
@@ -73,20 +73,12 @@ def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOpti
     order, dates = birth_order(table, columns, today=options.today, answers=options.answers)
     family_first, names = name_order(table, columns, options.answers)
     reading = _Reading(table, columns, order, family_first, options, Register(known))
-    named = any(c.meaning in ("name", "given", "family") for c in columns)
+    named = has_names(columns)
     rows = [d for row in table.rows for d in _row(row, reading)] if named else []
     decisions = (*table.notes, *formulas, *headings, *names, *dates, *form_notes(table, named=named))
     decisions += not_understood(options.answers, [*decisions, *rows])
-    people = {who: person.name.full for who, person in reading.register.people.items()}
-    told = {row.athlete for row in rows}
-    return ListReport(
-        "roster",
-        table.name,
-        table.digest,
-        decisions,
-        tuple(rows),
-        {k: v for k, v in people.items() if k in told},
-    )
+    people = reading.register.names_of(rows)
+    return ListReport("roster", table.name, table.digest, decisions, tuple(rows), people)
 
 
 def _row(row: TypedRow, reading: _Reading) -> list[RowDecision]:
@@ -107,15 +99,34 @@ def _row(row: TypedRow, reading: _Reading) -> list[RowDecision]:
     born, about = settle_birth(
         said, register, blank=blank, today=options.today, camp_day=options.camp_day, answers=options.answers
     )
+    folded = fold_name(said.name.full)
     if about and about.verdict != "take":
+        if about.verdict == "ask":
+            register.open_names.setdefault(folded, row.number)
         return [about]
     who = who_is(said.name, born, register, question=blank.id, answers=options.answers)
     blank = replace(blank, choices=who.choices, chosen=who.chosen)
-    if who.asked:
-        return [replace(blank, verdict="ask", sentence=who.sentence, confidence=who.confidence)]
-    if who.left_out:
-        return [replace(blank, verdict="skip", sentence=f"{said.name.full}: left out, as you said.")]
+    held_back = _held_back(who, said, blank, register)
+    if held_back:
+        if who.asked:
+            register.open_names.setdefault(folded, row.number)
+        return [held_back]
     return [*([about] if about else []), *_person(said, born, who, blank, reading)]
+
+
+def _held_back(who: Who, said: RosterRow, blank: RowDecision, register: Register) -> RowDecision | None:
+    """The decision about a row whose child is not settled, None where she is."""
+    if who.asked:
+        return replace(blank, verdict="ask", sentence=who.sentence, confidence=who.confidence)
+    if who.left_out:
+        return replace(blank, verdict="skip", sentence=f"{said.name.full}: left out, as you said.")
+    waits_for = register.open_names.get(fold_name(said.name.full)) if who.athlete is None else None
+    if waits_for:
+        sentence = (
+            f"{said.name.full}: row {waits_for} has this name too and is asked about. Settle that row first."
+        )
+        return replace(blank, verdict="ask", sentence=sentence)
+    return None
 
 
 def _person(
@@ -124,7 +135,12 @@ def _person(
     """The decisions of a row whose child is known, or known to be new."""
     unread = unread_cells(said, blank)
     if who.athlete is None:
-        return [_new(said, born, who, blank, reading), *unread]
+        told = f"{reading.table.digest} row {said.number}" if who.chosen else ""
+        athlete = new_athlete(said.name, born, reading.register, told=told)
+        if athlete.id not in reading.register.people:
+            return [_new(athlete, said, who, blank, reading), *unread]
+        who = replace(who, athlete=athlete, sentence="new in this list before, as you said")
+        return [*_known(said, born, who, blank, reading, moved="keep"), *unread]
     question = replace(blank, id=f"{blank.id} club", athlete=who.athlete.id)
     club = club_question(who.athlete, said, question, register=reading.register, options=reading.options)
     if club and club.chosen == "other":
@@ -135,9 +151,9 @@ def _person(
     return [*([club] if club else []), *_known(said, born, who, blank, reading, moved=moved), *unread]
 
 
-def _new(said: RosterRow, born: date | None, who: Who, blank: RowDecision, reading: _Reading) -> RowDecision:
-    news = first_news(said, reading.options.as_of, born=born)
-    athlete = with_facts(new_athlete(said.name, born, reading.register), news.facts)
+def _new(athlete: Athlete, said: RosterRow, who: Who, blank: RowDecision, reading: _Reading) -> RowDecision:
+    news = first_news(said, reading.options.as_of, born=athlete.born)
+    athlete = with_facts(athlete, news.facts)
     reading.register.put(athlete, row=said.number)
     asides = (said.name.note, said.born.note if said.born else "", said.height.note)
     words = ", ".join([*news.words, *filter(None, asides)])
@@ -160,14 +176,9 @@ def _known(
     settled, words = _settled(said, born, who, reading, moved=moved)
     if moved == "keep":
         said = replace(said, club="", coach_name="", coach_email="")  # the address is the other club's
-    news = further_news(
-        with_facts(athlete, settled),
-        said,
-        reading.options.as_of,
-        blank=blank,
-        answers=reading.options.answers,
-    )
     row = reading.register.rows.get(athlete.id)
+    telling = Telling(said, reading.options.as_of, blank, reading.options.answers, row)
+    news = further_news(with_facts(athlete, settled), telling)
     told = (*settled, *news.facts)
     reading.register.put(with_facts(athlete, told), row=said.number)
     title = athlete.name.full + (f" ({who.sentence})" if who.sentence else "")
@@ -184,13 +195,15 @@ def _settled(
     said: RosterRow, born: date | None, who: Who, reading: _Reading, *, moved: str
 ) -> tuple[tuple[Fact, ...], tuple[str, ...]]:
     """Facts that follow from who she is: a birth date, a new name, a new club; and in words."""
-    as_of, told = reading.options.as_of, list[tuple[Fact, str]]()
+    # Without a day of its own the roster is taken to tell what is true since it was read:
+    # her name and club at earlier camps stay what they were.
+    since, told = reading.options.as_of or reading.options.today, list[tuple[Fact, str]]()
     if born and who.athlete and (who.athlete.born is None or who.corrects_birth):
         told.append((BirthDate(born), f"born {day_in_words(born)}"))
     if who.renamed:
-        told.append((Name(said.name.given, said.name.family, as_of), f"now called {said.name.full}"))
+        told.append((Name(said.name.given, said.name.family, since), f"now called {said.name.full}"))
     if moved == "moved":
-        told.append((ClubStay(said.club, said.coach_name, said.coach_email, as_of), f"at {said.club} now"))
+        told.append((ClubStay(said.club, said.coach_name, said.coach_email, since), f"at {said.club} now"))
     return tuple(fact for fact, _ in told), tuple(word for _, word in told)
 
 

@@ -52,10 +52,17 @@ def person_in_words(athlete: Athlete, register: Register) -> str:
     return ", ".join(parts) + (f" (row {row} of this list)" if row else "")
 
 
-def new_athlete(name: NameReading, born: date | None, register: Register) -> Athlete:
-    """Somebody new with a number that the same row always gives; another one if that is taken."""
-    key = [fold_name(name.full), born.isoformat() if born else ""]
+def new_athlete(name: NameReading, born: date | None, register: Register, *, told: str = "") -> Athlete:
+    """Somebody new, with a number that the same row always gives.
+
+    `told` is the list and the row where the coach said that she is new although her name
+    is known; it makes her number her own, and the same when the answer is given again. If
+    she is in the book by then, it is she who is returned.
+    """
+    key = [fold_name(name.full), born.isoformat() if born else "", told]
     number, n = same_fact("athlete", *key), 2
+    if told and number in register.people:
+        return register.people[number]
     while number in register.people:
         number, n = same_fact("athlete", *key, str(n)), n + 1
     return Athlete(number, (Name(name.given, name.family),), born)

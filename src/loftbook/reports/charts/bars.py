@@ -94,11 +94,11 @@ def share_bars(inventory: Inventory, ladder: Ladder, *, width: float = 680) -> D
             high=one.share.high * one.shown,
             of=one.shown,
             said=f"{len(one.alone)} of {one.shown}",
-            found=f"95 % interval {one.share.words}" if one.shown else "nobody showed it",
+            found=one.share.words if one.shown else "nobody showed it",
         )
         for one in inventory.rungs
     ]
-    title = "How many did each rung alone, among those who showed it"
+    title = "How many did each rung alone, among those who showed it, with the 95 % interval of the share"
     return interval_bars(title, rows, total=len(inventory.squad), width=width)
 
 
@@ -129,8 +129,8 @@ def expected_bars(expected: Sequence[Expected], ladder: Ladder, *, width: float 
 
 def _frame(rows: Sequence[IntervalRow], width: float, total: float) -> _Frame:
     names = max((text_width(row.label, 13) for row in rows), default=60) + 14
-    told = max((max(text_width(_said(r), 13), text_width(_found(r), 11)) for r in rows), default=60)
-    left = min(names, width * 0.3)
+    told = max((max(text_width(_said(r), 13), text_width(_found(r), 11)) for r in rows), default=60) + 2
+    left = min(names, width * 0.38)
     return _Frame(left, max(width - min(told, width * 0.34) - _GAP, left + 40), width, total)
 
 

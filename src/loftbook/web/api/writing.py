@@ -9,6 +9,7 @@ from fastapi import APIRouter, HTTPException, Response
 
 from loftbook.book.entries import Entry
 from loftbook.desk.entry import write_entry
+from loftbook.desk.people import find_camp
 from loftbook.errors import Refused
 from loftbook.web.api.shapes import EntryShape, Trouble, WrittenShape
 from loftbook.web.rendering import AtDesk
@@ -18,7 +19,9 @@ router = APIRouter(prefix="/api", tags=["write"])
 _ANSWERS: dict[int | str, dict[str, Any]] = {
     200: {"model": WrittenShape, "description": "In the book already; it stands there once"},
     201: {"model": WrittenShape, "description": "Written"},
+    400: {"model": Trouble, "description": "Cannot be read at all"},
     403: {"model": Trouble, "description": "Sent from another site"},
+    404: {"model": Trouble, "description": "No such camp"},
     409: {"model": Trouble, "description": "The id names another result; nothing was overwritten"},
     413: {"model": Trouble, "description": "Too large"},
     422: {"model": Trouble, "description": "Cannot stand as it is; the sentence says why"},
@@ -28,6 +31,7 @@ _ANSWERS: dict[int | str, dict[str, Any]] = {
 @router.post("/camps/{camp_id}/attempts", status_code=201, response_model=WrittenShape, responses=_ANSWERS)
 def write(desk: AtDesk, camp_id: UUID, entry: EntryShape, response: Response) -> object:
     """Write one result at a camp. The same id with the same content is written once."""
+    find_camp(desk, str(camp_id))  # an unknown one is 404
     written = write_entry(desk, _entry(camp_id, entry))
     if written.status == "refused":
         raise Refused(written.why)

@@ -8,7 +8,10 @@ from typing import cast
 from fastapi import APIRouter
 
 # In the order in which addresses are tried: fixed ones before those with an id in them.
-PAGES = ("squad", "camps", "camp", "entry", "athlete", "letter", "bring_in", "lists", "cautions", "look")
+PAGES = (
+    *("squad", "camps", "camp", "plan", "type_in", "clashes", "entry", "athlete", "letter", "bring_in"),
+    *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look"),
+)
 
 
 def page_routers() -> tuple[APIRouter, ...]:

@@ -84,7 +84,7 @@ def withdraw_page(desk: AtDesk, camp_id: UUID, athlete_id: UUID, form: _Form) ->
 
 _CONFLICT = (
     "This form had been sent before with something else in it; that stands in the book and was not overwritten. "
-    "Look at what is written today, below, before you send this as another turn."
+    "Look at what is written at this camp, below, before you send this as another turn."
 )
 
 

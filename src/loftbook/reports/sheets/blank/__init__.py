@@ -1,0 +1,1 @@
+"""Blank sheets for when the battery dies."""

@@ -1,0 +1,85 @@
+"""A sheet to be filled by hand: everybody in running order, a place for each turn, the codes below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from loftbook.book.paper import code_words
+from loftbook.book.people import Camp
+from loftbook.book.plan import Plan
+from loftbook.ladder.rungs import Ladder
+from loftbook.reports.dates import day, days
+from loftbook.reports.page import Block, Heading, KeyValue, Note, Page, Together, WriteIn
+from loftbook.reports.table import Cell, Column, Table
+
+_ROOM = "______"
+_MOST_PLACES = 12  # that fit beside a name
+
+
+@dataclass(frozen=True)
+class BlankFacts:
+    """Who is on the sheet in which order, and how many turns."""
+
+    camp: Camp
+    ladder: Ladder
+    plan: Plan
+    people: tuple[tuple[UUID, str, str], ...]  # id, name, bib; in running order
+    printed: date
+
+
+def compose(facts: BlankFacts) -> Page:
+    """The sheet as a page: one table for each group and as many rungs as fit."""
+    blocks: list[Block] = [WriteIn("Marked by"), WriteIn("Day and station")]
+    for name, people in _groups(facts):
+        blocks += _tables(facts, name, people)
+    codes = tuple((code, words) for code, words in code_words())
+    blocks.append(Together((Heading("Codes", level=3), KeyValue(codes, small=True))))
+    blocks.append(
+        Note(
+            "Short twice in a row, a request to stop, pain or fear: stop, and write “stop”. That is no failure. "
+            "The coach at the bed decides, and the rules of your federation come first.",
+            title="Caution",
+            caution=True,
+        )
+    )
+    return Page(
+        title=facts.camp.name,
+        blocks=tuple(blocks),
+        kicker="Sheet to be filled by hand",
+        subtitle=days(facts.camp.starts, facts.camp.ends),
+        footer=f"Printed {day(facts.printed)}. Own coaches only",
+        invented=facts.camp.invented,
+    )
+
+
+def _groups(facts: BlankFacts) -> Iterator[tuple[str, list[tuple[UUID, str, str]]]]:
+    by_id = {person[0]: person for person in facts.people}
+    named: set[UUID] = set()
+    for group in facts.plan.groups:
+        here = [by_id[who] for who in group.athletes if who in by_id]
+        named |= {who for who, *_ in here}
+        if here:
+            yield group.name, here
+    rest = [person for person in facts.people if person[0] not in named]
+    if rest:
+        yield ("In no group" if named else "Everybody"), rest
+
+
+def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]]) -> Iterator[Block]:
+    rungs = facts.ladder.test_rungs
+    turns = facts.plan.turns
+    at_once = max(1, _MOST_PLACES // turns)
+    for start in range(0, len(rungs), at_once):
+        some = rungs[start : start + at_once]
+        titles = [f"{rung.short} {turn}" for rung in some for turn in range(1, turns + 1)]
+        columns = (
+            Column("No.", share=0),
+            Column("Gymnast", share=2),
+            *(Column(title, share=1) for title in titles),
+        )
+        room = tuple(Cell(_ROOM, quiet=True) for _ in titles)
+        yield Heading(name, aside=", ".join(rung.name for rung in some))
+        yield Table(columns, tuple((Cell(bib), Cell(called), *room) for _, called, bib in people))

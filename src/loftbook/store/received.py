@@ -1,0 +1,131 @@
+"""What devices sent: which records became facts, and which were set aside for the head coach."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from loftbook.book.attempts import Attempt
+from loftbook.store.attempts import attempts_by_id, in_force
+from loftbook.store.batches import batched, insert_all
+from loftbook.store.schema import attempt, received, set_aside, withdrawal
+
+
+@dataclass(frozen=True)
+class Received:
+    """A record that became a fact: how it was sent, by which clock, and when it came in."""
+
+    id: UUID
+    kind: str
+    digest: str
+    device: UUID | None
+    said_at: datetime
+    at: datetime
+    clock: str
+    way: str
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """A record that could not become a fact, as it was sent, with the reason."""
+
+    seq: int
+    id: UUID | None
+    verdict: str
+    why: str
+    record: Any
+    at: datetime
+    way: str
+    device: UUID | None
+    settled: datetime | None = None
+    settled_by: str = ""
+    settled_how: str = ""
+
+
+def digests(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUID, str]:
+    """Of these ids the digests of the records that became facts."""
+    found: dict[UUID, str] = {}
+    for some in batched(ids):
+        rows = connection.execute(sa.select(received.c.id, received.c.digest).where(received.c.id.in_(some)))
+        found |= {row.id: row.digest for row in rows}
+    return found
+
+
+def add_received(connection: sa.Connection, new: Iterable[Received]) -> None:
+    """Notes which records became facts."""
+    insert_all(connection, received, [dict(vars(one)) for one in new])
+
+
+def facts_of_device(connection: sa.Connection, device: UUID, camp: UUID) -> tuple[Attempt, ...]:
+    """The attempts in force at a camp that came from one device, oldest first."""
+    ids = sa.select(received.c.id).where(received.c.device == device, received.c.kind == "attempt")
+    query = sa.select(attempt.c.id).where(attempt.c.camp == camp, attempt.c.id.in_(ids), in_force())
+    found = attempts_by_id(connection, tuple(connection.scalars(query)))
+    return tuple(sorted(found.values(), key=lambda a: (a.at, a.id)))
+
+
+def marked_by(connection: sa.Connection, device: UUID, *, camp: UUID, athlete: UUID, rung: str) -> bool:
+    """Whether a mark of that device on this rung of hers is in the book."""
+    a = attempt.c
+    query = sa.select(a.id).join(received, received.c.id == a.id)
+    query = query.where(received.c.device == device, a.camp == camp, a.athlete == athlete, a.rung == rung)
+    return connection.execute(query.limit(1)).first() is not None
+
+
+def put_aside(connection: sa.Connection, rows: Iterable[Mapping[str, Any]]) -> None:
+    """Keeps records that cannot become facts; the same content is kept once."""
+    new = {row["digest"]: dict(row) for row in rows}
+    have: set[str] = set()
+    for some in batched(tuple(new)):
+        have |= set(connection.scalars(sa.select(set_aside.c.digest).where(set_aside.c.digest.in_(some))))
+    blank = {"settled": None, "settled_by": "", "settled_how": ""}
+    insert_all(connection, set_aside, [row | blank for key, row in new.items() if key not in have])
+
+
+def aside(
+    connection: sa.Connection, camp: UUID | None = None, *, open_only: bool = True
+) -> tuple[SetAside, ...]:
+    """What was set aside (for a camp, or without one) and not yet dealt with, oldest first."""
+    s = set_aside.c
+    query = sa.select(
+        s.seq, s.id, s.verdict, s.why, s.record, s.at, s.way, s.device, s.settled, s.settled_by, s.settled_how
+    )
+    if camp is not None:
+        query = query.where((s.camp == camp) | s.camp.is_(None))
+    if open_only:
+        query = query.where(s.settled.is_(None))
+    return tuple(SetAside(*row) for row in connection.execute(query.order_by(s.seq)))
+
+
+def settle_aside(connection: sa.Connection, seq: int, *, at: datetime, by: str, how: str) -> bool:
+    """Notes how the head coach dealt with a record that was set aside; it stays readable."""
+    s = set_aside.c
+    query = sa.update(set_aside).where(s.seq == seq, s.settled.is_(None))
+    done = query.values(settled=at, settled_by=by, settled_how=how).returning(s.seq)
+    return connection.execute(done).first() is not None
+
+
+def accepted_later(connection: sa.Connection, ids: Collection[UUID], at: datetime) -> None:
+    """Closes what was set aside as refused and has since become a fact under the same id."""
+    s = set_aside.c
+    for some in batched(ids):
+        query = sa.update(set_aside).where(s.id.in_(some), s.verdict == "refused", s.settled.is_(None))
+        connection.execute(
+            query.values(settled=at, settled_by="", settled_how="came again and is in the book")
+        )
+
+
+def forget(connection: sa.Connection, athlete: UUID) -> Mapping[str, int]:
+    """Takes one child's records out of what devices sent, for good; returns how many."""
+    hers = sa.select(attempt.c.id).where(attempt.c.athlete == athlete)
+    back = sa.select(withdrawal.c.id).where(withdrawal.c.attempt.in_(hers))
+    r, s = received.c, set_aside.c
+    went = {"set_aside": connection.execute(sa.delete(set_aside).where(s.athlete == athlete)).rowcount}
+    query = sa.delete(received).where(r.id.in_(hers) | r.id.in_(back))
+    went["received"] = connection.execute(query).rowcount
+    return went

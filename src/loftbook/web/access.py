@@ -1,0 +1,306 @@
+"""The only file that decides who may see what: a rule for each address, and the gate that keeps them.
+
+An address without a rule cannot be served: `create_app` refuses to start. What each
+role may do stands in `loftbook.book.access`; here stands which address asks for what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from types import MappingProxyType
+from typing import Annotated
+
+from fastapi import Depends
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.routing import BaseRoute, Match
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from loftbook.book.access import Action, Role, Visitor, Why, may
+from loftbook.book.devices import Device
+from loftbook.desk import Desk
+from loftbook.desk.devices import device_of, has_phrase
+from loftbook.errors import LoftbookError
+from loftbook.web.faults import Fault, fault_answer, fault_of, wants_json
+from loftbook.web.keyring import Keyring
+
+
+class Door(Enum):
+    """By which way somebody comes in: the listener decides, never a header."""
+
+    LAPTOP = "laptop"  # loopback: this machine alone
+    HALL = "hall"  # https on the hall's network
+    OPEN = "open"  # plain http on the hall's network: others can read along
+
+
+def _rules(action: Action, *addresses: str) -> dict[tuple[str, str], Action]:
+    return {tuple(address.split(" ", 1)): action for address in addresses}  # type: ignore[misc]
+
+
+RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
+    _rules(
+        Action.LOOK_IN,
+        "GET /static/{name}",
+        "GET /fonts/{name}",
+        "GET /cautions",
+        "POST /look",
+        "GET /gym",
+        "GET /gym/{name}",
+        "GET /hello",
+        "GET /hello/loftbook-ca.crt",
+        "GET /pair",
+        "POST /pair",
+        "GET /unlock",
+        "POST /unlock",
+        "GET /api/device",
+        "POST /api/pair",
+    )
+    | _rules(Action.OWN_LEAVE, "POST /api/unpair", "POST /lock")
+    | _rules(Action.DAY_SHEET, "GET /api/sheet")
+    | _rules(Action.SEND, "POST /api/sync")
+    | _rules(Action.LOOK_BACK, "GET /api/earlier")
+    | _rules(
+        Action.READ_BOOK,
+        "GET /",
+        "GET /camps",
+        "GET /camps/{camp_id}",
+        "GET /camps/{camp_id}/plan",
+        "GET /camps/{camp_id}/blank.pdf",
+        "GET /camps/{camp_id}/lists/{name}.{form}",
+        "GET /camps/{camp_id}/lists.pdf",
+        "GET /camps/{camp_id}/letters.zip",
+        "GET /athletes/{athlete_id}",
+        "GET /athletes/{athlete_id}/letter",
+        "GET /athletes/{athlete_id}/letter.pdf",
+        "GET /lists",
+        "GET /api/squad",
+        "GET /api/camps",
+        "GET /api/camps/{camp_id}",
+        "GET /api/camps/{camp_id}/attempts",
+        "GET /api/athletes/{athlete_id}",
+        "GET /api/ladder",
+        "GET /api/openapi.json",
+    )
+    | _rules(
+        Action.WRITE_BOOK,
+        "GET /camps/new",
+        "POST /camps",
+        "GET /entry",
+        "GET /camps/{camp_id}/entry",
+        "GET /camps/{camp_id}/entry/{athlete_id}",
+        "POST /camps/{camp_id}/entry/{athlete_id}",
+        "POST /camps/{camp_id}/entry/{athlete_id}/withdraw",
+        "POST /camps/{camp_id}/plan",
+        "GET /camps/{camp_id}/type",
+        "POST /camps/{camp_id}/type",
+        "GET /camps/{camp_id}/clashes",
+        "POST /camps/{camp_id}/clashes",
+        "POST /camps/{camp_id}/clashes/aside",
+        "GET /import",
+        "POST /import",
+        "GET /import/{token}",
+        "POST /import/{token}",
+        "GET /take-in",
+        "POST /take-in",
+        "GET /api/clashes",
+        "POST /api/camps/{camp_id}/attempts",
+    )
+    | _rules(
+        Action.LET_IN,
+        "GET /devices",
+        "POST /devices",
+        "POST /devices/guests",
+        "POST /devices/phrase",
+        "POST /devices/{device_id}/out",
+    )
+)
+
+
+class NoRule(LoftbookError):
+    """An address of the server has no rule about who may see it."""
+
+
+def guarded(routes: Iterable[BaseRoute]) -> tuple[tuple[BaseRoute, Action], ...]:
+    """Each route with its rule; raises NoRule for one without.
+
+    >>> guarded([])
+    ()
+    """
+    found = []
+    for route in routes:
+        path, methods = getattr(route, "path", ""), set(getattr(route, "methods", None) or ()) - {"HEAD"}
+        rules = {RULES.get((method, path)) for method in methods}
+        if len(rules) != 1 or None in rules:
+            raise NoRule(
+                f"the address {path} ({', '.join(sorted(methods))}) without a rule",
+                "one rule",
+                "say in web/access.py who may see it",
+            )
+        found.append((route, next(rule for rule in rules if rule is not None)))
+    return tuple(found)
+
+
+def cookie_of(door: Door) -> str:
+    """The name of the cookie that holds a device's token, by the door it came in."""
+    return "__Host-lb" if door is Door.HALL else "lb"
+
+
+def door_of(scope: Scope) -> Door:
+    """The door of a request; the laptop's, unless a listener in the hall says otherwise."""
+    door = scope.get("loftbook.door", Door.LAPTOP)
+    assert isinstance(door, Door)
+    return door
+
+
+def at_door(app: ASGIApp, door: Door) -> ASGIApp:
+    """The app as it is reached through one listener."""
+
+    async def through(scope: Scope, receive: Receive, send: Send) -> None:
+        await app({**scope, "loftbook.door": door}, receive, send)
+
+    return through
+
+
+@dataclass(frozen=True)
+class Known:
+    """Who asks, and with which device."""
+
+    visitor: Visitor
+    device: Device | None = None
+    shut_out: bool = False  # the device was let in once, and is no longer
+
+
+def known(desk: Desk, keyring: Keyring, door: Door, cookies: Mapping[str, str]) -> Known:
+    """Who asks: the head coach at the laptop, a device that was let in, or nobody."""
+    token = cookies.get(cookie_of(door), "")
+    if door is Door.LAPTOP:
+        open_ = not has_phrase(desk) or keyring.fits(token)
+        return Known(Visitor(Role.HEAD_COACH if open_ else None, here=True, name="this laptop"))
+    private = door is Door.HALL
+    device = device_of(desk, token)
+    if device is None or (not private and not device.guest):
+        return Known(Visitor(private=private))
+    if not device.stands(desk.clock()):
+        return Known(Visitor(private=private), shut_out=True)
+    return Known(Visitor(device.role, private=private, device=device.id, name=device.name), device)
+
+
+class Gate:
+    """Lets a request through to its address, or says why not; what has no rule it never lets through."""
+
+    def __init__(
+        self, app: ASGIApp, *, rules: tuple[tuple[BaseRoute, Action], ...], desk: Desk, keyring: Keyring
+    ) -> None:
+        self._app, self._rules, self._desk, self._keyring = app, rules, desk, keyring
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer for the app where its rule says no."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        request = Request(scope)
+        door = door_of(scope)
+        action = self._asked(scope)
+        try:
+            who = await run_in_threadpool(known, self._desk, self._keyring, door, request.cookies)
+        except LoftbookError as error:
+            await fault_answer(request, fault_of(error))(scope, receive, send)
+            return
+        scope.setdefault("state", {})["known"] = who
+        why = may(who.visitor, action) if action is not None else Why.NOTHING
+        if why is Why.NOTHING:
+            await self._app(scope, receive, send)
+        else:
+            await _refusal(request, who, why)(scope, receive, send)
+
+    def _asked(self, scope: Scope) -> Action | None:
+        """What the address asks for; None where there is no such address, which answers 404 or 405."""
+        for route, action in self._rules:
+            if route.matches(scope)[0] is Match.FULL:
+                return action
+        return None
+
+
+def _refusal(request: Request, who: Known, why: Why) -> Response:
+    page = request.method == "GET" and not wants_json(request)
+    if page and why is Why.NOBODY:
+        return RedirectResponse("/unlock" if who.visitor.here else "/pair", 303)
+    if page and who.visitor.role is Role.ENTRY and request.url.path == "/":
+        return RedirectResponse("/gym", 303)
+    code, fault = ("revoked", _SHUT_OUT) if who.shut_out else _FAULTS[why]
+    if wants_json(request):
+        return JSONResponse({"title": fault.title, "error": fault.sentence, "code": code}, fault.status)
+    return fault_answer(request, fault)
+
+
+_SHUT_OUT = Fault(
+    401,
+    "No longer let in",
+    "This device is no longer let in. Nothing on it is lost: what waits here can be saved to a file and taken in at "
+    "the laptop. What to do: save the waiting results to a file, or ask the head coach for a new code.",
+)
+_FAULTS: Mapping[Why, tuple[str, Fault]] = {
+    Why.NOBODY: (
+        "unknown_device",
+        Fault(
+            401,
+            "Not let in yet",
+            "Nobody has let this device in. What to do: ask the head coach at the laptop for a code, and type it on "
+            "the page /pair.",
+        ),
+    ),
+    Why.ROLE: (
+        "not_for_this_role",
+        Fault(
+            403,
+            "Not for this role",
+            "This device was let in for something else. What to do: ask the head coach, who can let it in for another "
+            "role.",
+        ),
+    ),
+    Why.OPEN_LINE: (
+        "open_line",
+        Fault(
+            403,
+            "Not over this line",
+            "Others in the hall could read this, because the device has no certificate. What to do: install it as the "
+            "page /hello says, or look at the laptop.",
+        ),
+    ),
+    Why.NOT_HERE: (
+        "not_here",
+        Fault(403, "At the laptop only", "This is done at the laptop itself. What to do: go to the laptop."),
+    ),
+}
+
+
+def known_of(request: Request) -> Known:
+    """Who asks, as the gate found out."""
+    who: Known = request.state.known
+    return who
+
+
+Asking = Annotated[Known, Depends(known_of)]
+
+
+def set_token(answer: Response, door: Door, token: str, *, seconds: int) -> None:
+    """Gives a device its token in a cookie that no script can read and no other site can send."""
+    answer.set_cookie(
+        cookie_of(door),
+        token,
+        max_age=seconds,
+        httponly=True,
+        samesite="strict",
+        secure=door is Door.HALL,
+        path="/",
+    )
+
+
+def drop_token(answer: Response, door: Door) -> None:
+    """Takes the cookie away."""
+    answer.delete_cookie(
+        cookie_of(door), httponly=True, samesite="strict", secure=door is Door.HALL, path="/"
+    )

@@ -1,0 +1,1 @@
+"""Being reached over the hall's network: addresses, an authority and certificate of our own, listeners."""

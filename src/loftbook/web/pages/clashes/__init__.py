@@ -1,0 +1,1 @@
+"""What two people wrote differently, and what was set aside."""

@@ -1,0 +1,1 @@
+"""Letting devices in and shutting them out, at the laptop only."""

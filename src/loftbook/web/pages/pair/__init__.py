@@ -1,0 +1,1 @@
+"""A device shows its code."""

@@ -1,0 +1,1 @@
+"""The plan of a camp: stations, groups, order, how long it takes."""

@@ -1,0 +1,1 @@
+"""Taking in a file of waiting results."""

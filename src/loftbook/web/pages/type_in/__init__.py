@@ -1,0 +1,1 @@
+"""Typing in a sheet that was filled by hand."""

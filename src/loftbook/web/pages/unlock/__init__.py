@@ -1,0 +1,1 @@
+"""The pass phrase at the laptop."""
