@@ -17,6 +17,9 @@ let sender: Sender;
 let tabs: BroadcastChannel | null = null;
 let sheetAsked = 0;
 let etag = "";
+let reading = 0;
+/** Written on the screen, not yet on the disk. */
+const underway = new Map<string, Fact>();
 
 export async function begin(opened: Outbox): Promise<void> {
   box = opened;
@@ -58,9 +61,19 @@ function listen(): void {
   }, SHEET_EVERY_MS);
   if ("BroadcastChannel" in window) {
     tabs = new BroadcastChannel("loftbook-gym");
-    tabs.onmessage = () => void reread();
+    tabs.onmessage = () => void otherTab();
   }
   void navigator.storage?.persist?.().catch(() => undefined);
+}
+
+/** Another tab has written or sent something. */
+async function otherTab(): Promise<void> {
+  const [last, order] = await Promise.all([box.get<string>("last"), box.get<string[]>("order")]);
+  await reread();
+  batch(() => {
+    s.lastId.value = last ?? s.lastId.value;
+    s.order.value = order ?? s.order.value;
+  });
 }
 
 /** Look again who we are, what the day is, and send what waits. */
@@ -70,9 +83,13 @@ export async function refresh(): Promise<void> {
 }
 
 async function reread(): Promise<void> {
+  const mine = ++reading;
   const [written, waiting, refused] = await Promise.all([box.written(), box.waiting(), box.refused()]);
+  if (mine !== reading) return; // a later look has seen more
+  const stored = new Set(written.map((fact) => fact.id));
   batch(() => {
-    s.facts.value = written;
+    s.facts.value = [...written, ...[...underway.values()].filter((fact) => !stored.has(fact.id))];
+    s.onDisk.value = written.length;
     s.waiting.value = waiting;
     s.refused.value = refused;
     s.trouble.value = box.trouble();
@@ -174,12 +191,15 @@ export async function write(result: Result): Promise<void> {
     if (result.help && result.help !== "nobody_in") s.station.value = { ...s.station.value, help: result.help };
     s.announced.value = `Written: ${her.athlete.name}, ${s.resultWords(attempt)}.`;
   });
-  await kept([attempt]);
-  await Promise.all([box.put("last", attempt.id), box.put("order", s.order.value), box.put("station", s.station.value)]);
+  await kept(attempt);
+  await box.put("station", s.station.value);
 }
 
-async function kept(facts: Fact[]): Promise<void> {
-  await box.keep(facts);
+async function kept(fact: Fact): Promise<void> {
+  underway.set(fact.id, fact);
+  await box.keep([fact]);
+  underway.delete(fact.id);
+  await Promise.all([box.put("last", s.lastId.value), box.put("order", s.order.value)]);
   await reread();
   tabs?.postMessage("kept");
   void sender.send();
@@ -200,8 +220,7 @@ export async function correct(id: string, change: Change): Promise<void> {
     if (s.lastId.value === old.id) s.lastId.value = correction.id;
     s.announced.value = `Put right: ${s.nameOf(old.athlete)}, ${s.resultWords(correction)}.`;
   });
-  await kept([correction]);
-  await box.put("last", s.lastId.value);
+  await kept(correction);
 }
 
 function tidy(one: Attempt): unknown {
@@ -225,8 +244,7 @@ export async function takeBack(id: string): Promise<void> {
     s.lastId.value = "";
     s.announced.value = `Taken back: ${s.nameOf(old.athlete)}, ${s.resultWords(old)}.`;
   });
-  await kept([fact]);
-  await box.put("last", "");
+  await kept(fact);
 }
 
 export function choose(athlete: string): void {

@@ -48,6 +48,8 @@ export const dismissed = signal("");
 export const announced = signal("");
 /** Just after a touch the keys rest: a second touch so soon is a bounce, not a second child. */
 export const resting = signal(false);
+/** How many facts are on this device's disk, counted when they have arrived there. */
+export const onDisk = signal(0);
 export const ready = signal(false);
 /** The time, for what moves with it; ticks twice a minute. */
 export const clock = signal(0);

@@ -17,7 +17,7 @@ export function Page() {
   const sheet = s.sheet.value;
   const full = sheet !== null && (s.station.value.rater || sheet.device.rater);
   return (
-    <div class="gym" data-hand={s.station.value.hand} data-armed={!s.resting.value}>
+    <div class="gym" data-hand={s.station.value.hand} data-armed={!s.resting.value} data-written={s.onDisk.value}>
       <Head />
       <main id="page">
         <Notices />
