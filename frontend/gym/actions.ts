@@ -178,7 +178,7 @@ export async function write(result: Result): Promise<void> {
     outcome: result.outcome, at: new Date(at).toISOString(), rater: s.station.value.rater || sheet.device.rater,
     help: result.help ?? "", rotation: result.rotation ?? "",
     take_off: blank ? "" : s.station.value.takeOff, landing: blank ? "" : s.station.value.landing,
-    marks: {}, note: "", turn: turnsOf(sheet, s.attempts.value, her.athlete.id, rung) + 1,
+    marks: {}, note: "", turn: turnsOf(s.known.value ?? sheet, s.attempts.value, her.athlete.id, rung) + 1,
     second: sheet.device.second, replaces: null,
   };
   const jumped = her.athlete.id !== s.suggested.value?.athlete.id;

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { type Attempt, type Sheet, type Withdrawal, whole } from "./contract.ts";
-import { found, glance, inForce, jumpedIn, lineOf, nextInLine, paceWords, sentBack, stopSign, turnsOf } from "./day.ts";
+import { found, glance, inForce, jumpedIn, lineOf, nextInLine, paceWords, sentBack, stopSign, turnsOf, withoutTakenBack } from "./day.ts";
 import { fileName, fileText } from "./file.ts";
 import { uuid7 } from "./ids.ts";
 
@@ -89,6 +89,16 @@ test("turns of other devices of the same seat count", () => {
   const shared = { ...sheet, turns: { Ayla: { tuck: 1 } } };
   assert.equal(turnsOf(shared, [], "Ayla", "tuck"), 1);
   assert.equal(turnsOf(shared, [turn("Ayla", { turn: 2 })], "Ayla", "tuck"), 2);
+});
+
+test("a turn that was taken back gives its number free, although the book has not heard of that yet", () => {
+  const told = { ...sheet, turns: { Ayla: { tuck: 2 }, Bo: { tuck: 1 } } };
+  const one = turn("Ayla"), two = turn("Ayla", { turn: 2 });
+  const back: Withdrawal = { kind: "withdrawal", id: "w", attempt: two.id, at: two.at, by: "", reason: "" };
+  const known = withoutTakenBack(told, [one, two, back]);
+  assert.deepEqual(known.turns, { Ayla: { tuck: 1 }, Bo: { tuck: 1 } });
+  // A correction keeps the turn: nothing becomes free.
+  assert.equal(withoutTakenBack(told, [one, two, turn("Ayla", { turn: 2, replaces: two.id })]), told);
 });
 
 test("found by first name without accents, or by bib", () => {

@@ -19,6 +19,31 @@ export function inForce(facts: Iterable<Fact>): Attempt[] {
   return attempts.filter((one) => !gone.has(one.id)).sort((a, b) => (a.at === b.at ? (a.id < b.id ? -1 : 1) : a.at < b.at ? -1 : 1));
 }
 
+/**
+ * The sheet, without the turns that this device has taken back. The book may have heard of a turn and not
+ * yet of its taking back; without this the next turn would get the number after it.
+ */
+export function withoutTakenBack(sheet: Sheet, facts: Fact[]): Sheet {
+  const inPlace = new Set(inForce(facts).map(place));
+  const gone = new Set(facts.filter((fact): fact is Attempt => fact.kind === "attempt").map(place).filter((one) => !inPlace.has(one)));
+  if (gone.size === 0) return sheet;
+  const turns: Sheet["turns"] = {};
+  for (const [athlete, rungs] of Object.entries(sheet.turns)) {
+    const hers: Record<string, number> = {};
+    for (const [rung, highest] of Object.entries(rungs)) {
+      let turn = highest;
+      while (turn > 0 && gone.has(place({ athlete, rung, turn }))) turn--;
+      hers[rung] = turn;
+    }
+    turns[athlete] = hers;
+  }
+  return { ...sheet, turns };
+}
+
+function place(one: Pick<Attempt, "athlete" | "rung" | "turn">): string {
+  return `${one.athlete} ${one.rung} ${one.turn}`;
+}
+
 export type Place = "to come" | "had her turns" | "off" | "away";
 
 export interface InLine {

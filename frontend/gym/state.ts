@@ -1,7 +1,7 @@
 /** What the screen shows, as signals; `actions.ts` changes it, nothing else does. */
 import { computed, signal } from "@preact/signals";
 import type { Attempt, Fact, Sheet, Standing } from "./contract.ts";
-import { glance, inForce, lineOf, nextInLine, stopSign, turnsWanted, upNext } from "./day.ts";
+import { glance, inForce, lineOf, nextInLine, stopSign, turnsWanted, upNext, withoutTakenBack } from "./day.ts";
 import type { Refused } from "./outbox.ts";
 import type { Said } from "./sending.ts";
 export type { Said } from "./sending.ts";
@@ -58,6 +58,8 @@ export const attempts = computed(() => {
   const camp = sheet.value?.camp.id;
   return inForce(facts.value).filter((one) => one.camp === camp);
 });
+/** The sheet with what this device knows better: turns that it has taken back. */
+export const known = computed(() => (sheet.value ? withoutTakenBack(sheet.value, facts.value) : null));
 export const rungs = computed(() => new Map((sheet.value?.rungs ?? []).map((one) => [one.key, one])));
 export const tested = computed(() => (sheet.value?.rungs ?? []).filter((one) => one.tested));
 export const stationRung = computed(() => {
@@ -67,7 +69,7 @@ export const stationRung = computed(() => {
 export const last = computed<Attempt | null>(() => attempts.value.find((one) => one.id === lastId.value) ?? null);
 /** Who was seen last: by what was touched last, for a clock may jump. */
 export const lastSeen = computed<string | null>(() => last.value?.athlete ?? attempts.value.at(-1)?.athlete ?? null);
-export const line = computed(() => (sheet.value ? lineOf(sheet.value, attempts.value, order.value, stationRung.value) : []));
+export const line = computed(() => (known.value ? lineOf(known.value, attempts.value, order.value, stationRung.value) : []));
 export const suggested = computed(() => nextInLine(line.value, lastSeen.value, station.value.inARow));
 export const who = computed(() => line.value.find((one) => one.athlete.id === chosen.value) ?? suggested.value ?? null);
 export const then = computed(() => upNext(line.value, lastSeen.value, station.value.inARow, 4).filter((one) => one.athlete.id !== who.value?.athlete.id).slice(0, 3));
@@ -75,8 +77,8 @@ export const rung = computed(() => (who.value && ownRung.value[who.value.athlete
 /** Her place on the rung she does now, which may be her own. */
 export const now = computed(() => {
   const her = who.value?.athlete.id;
-  if (!sheet.value || !her) return null;
-  return lineOf(sheet.value, attempts.value, order.value, rung.value).find((one) => one.athlete.id === her) ?? null;
+  if (!known.value || !her) return null;
+  return lineOf(known.value, attempts.value, order.value, rung.value).find((one) => one.athlete.id === her) ?? null;
 });
 export const roundGlance = computed(() => (sheet.value ? glance(sheet.value, line.value, attempts.value, clock.value) : null));
 export const stop = computed(() => {

@@ -111,7 +111,21 @@ def one_turn(thumb: Thumb, chance: Random, told: Told, key: Key, gone: set[tuple
         gone.add((child, rung))
 
 
-FAULTS = ("lose", "cut", "reload", "mend", "kill", "close", "mend", "cut", "close", "lose", "mend", "kill", "reload")
+FAULTS = (
+    "lose",
+    "cut",
+    "reload",
+    "mend",
+    "kill",
+    "close",
+    "mend",
+    "cut",
+    "close",
+    "lose",
+    "mend",
+    "kill",
+    "reload",
+)
 
 
 def fault(hall: Hall, thumb: Thumb, opened: Callable[[], Thumb], told: Told) -> Thumb:

@@ -16,7 +16,12 @@ TOO_WIDE = """() => [...document.querySelectorAll('body *')].filter((one) =>
     one.getBoundingClientRect().right > innerWidth + 1 && !one.closest('.hidden')).map((one) => one.outerHTML.slice(0, 120))"""
 LEAVES = ("add", "find", "station", "waiting", "rungs", "child")
 # Chromium with WCAG 2.2 A and AA and axe's own good practice.
-TAGS = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}}
+TAGS = {
+    "runOnly": {
+        "type": "tag",
+        "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    }
+}
 
 
 @pytest.fixture(scope="module")
@@ -162,7 +167,9 @@ def test_marks_surfaces_and_last_camp_only_afterwards(hall, device):
     place.start()
     thumb = device()
     asked = []
-    thumb.page.on("request", lambda request: asked.append(request.url) if "/api/earlier" in request.url else None)
+    thumb.page.on(
+        "request", lambda request: asked.append(request.url) if "/api/earlier" in request.url else None
+    )
     thumb.begin(place.address)
     thumb.page.click("[data-act=station]")
     thumb.page.click("dialog [data-pick=loose_pit]")
@@ -181,7 +188,11 @@ def test_marks_surfaces_and_last_camp_only_afterwards(hall, device):
     thumb.written_more_than(before)
     thumb.all_sent()
     (one,) = place.in_force()
-    assert (dict(one.marks), one.take_off.value, one.landing.value) == ({"lift": 2}, "mini_trampoline", "loose_pit")
+    assert (dict(one.marks), one.take_off.value, one.landing.value) == (
+        {"lift": 2},
+        "mini_trampoline",
+        "loose_pit",
+    )
 
 
 def test_left_hand_mirrors_the_keys(hall, device):

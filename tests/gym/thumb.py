@@ -42,8 +42,12 @@ class Thumb:
 
     def kept_by_the_browser(self) -> None:
         """Wait until the service worker has the shell."""
-        self.page.wait_for_function(
-            "async () => (await navigator.serviceWorker.getRegistration('/gym'))?.active?.state === 'activated'"
+        self.page.evaluate(
+            """async () => {
+                const worker = (await navigator.serviceWorker.ready).active;
+                if (worker.state !== 'activated')
+                    await new Promise((done) => { worker.onstatechange = () => worker.state === 'activated' && done(); });
+            }"""
         )
 
     def touch(self, selector: str) -> None:
@@ -133,4 +137,3 @@ class Thumb:
                 };
             })"""
         )
-
