@@ -62,7 +62,7 @@ def replay(
             for child in children:
                 if (child, rung) in gone:
                     continue
-                if faults and chance.random() < 0.15:
+                if faults and chance.random() < 0.25:
                     thumb = fault(hall, thumb, opened, told)
                 one_turn(thumb, chance, told, (child, rung, turn), gone)
     line.cut = False

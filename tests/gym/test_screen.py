@@ -236,7 +236,12 @@ def test_the_shell_holds_no_names_and_the_browser_can_install_it(hall, device):
     assert {icon["sizes"] for icon in manifest["icons"]} == {"192x192", "512x512"}
     for icon in manifest["icons"]:
         size = thumb.page.evaluate(
-            """async (address) => { const it = new Image(); it.src = address; await it.decode(); return it.naturalWidth; }""",
+            """async (address) => {
+                const it = new Image();
+                it.src = address;
+                await it.decode();
+                return it.naturalWidth;
+            }""",
             icon["src"],
         )
         assert f"{size}x{size}" == icon["sizes"]

@@ -45,8 +45,7 @@ class Thumb:
         self.page.evaluate(
             """async () => {
                 const worker = (await navigator.serviceWorker.ready).active;
-                if (worker.state !== 'activated')
-                    await new Promise((done) => { worker.onstatechange = () => worker.state === 'activated' && done(); });
+                while (worker.state !== 'activated') await new Promise((done) => setTimeout(done, 50));
             }"""
         )
 
@@ -118,7 +117,7 @@ class Thumb:
             self.page.evaluate("window.dispatchEvent(new Event('online'))")
             try:
                 self.wait_for_waiting(0, seconds=3)
-            except Exception:  # noqa: BLE001  playwright's own timeout; the loop has its own
+            except Exception:  # playwright's own timeout; the loop has its own
                 continue
             return
         raise AssertionError(f"{self.waiting()} still waiting after {seconds} s")
