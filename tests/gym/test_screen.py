@@ -13,7 +13,8 @@ SMALL = """() => [...document.querySelectorAll('button, summary, input, textarea
     return [Math.round(box.width), Math.round(box.height), one.outerHTML.slice(0, 90)];
 }).filter(([wide, tall]) => wide > 0 && (tall < 47.5 || wide < 47.5))"""
 TOO_WIDE = """() => [...document.querySelectorAll('body *')].filter((one) =>
-    one.getBoundingClientRect().right > innerWidth + 1 && !one.closest('.hidden')).map((one) => one.outerHTML.slice(0, 120))"""
+    one.getBoundingClientRect().right > innerWidth + 1 && !one.closest('.hidden')
+).map((one) => one.outerHTML.slice(0, 120))"""
 LEAVES = ("add", "find", "station", "waiting", "rungs", "child")
 # Chromium with WCAG 2.2 A and AA and axe's own good practice.
 TAGS = {
