@@ -4,7 +4,7 @@ from math import inf, nan, pi, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loftbook.errors import RangeError
@@ -85,6 +85,7 @@ MOMENTS = np.array([0.0077, 0.1053, 0.1105])
 
 
 @given(st.floats(1, 40))
+@settings(deadline=None)
 def test_small_wobbles_have_the_period_of_small_wobbles(tilt_deg):
     """Law: near a steady turn about the axis of most inertia the period tends to that of the linear theory."""
     H, I = 0.6, np.array([0.05, 0.07, 0.09])

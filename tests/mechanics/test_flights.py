@@ -265,6 +265,7 @@ def test_the_frame_of_counting_follows_the_body_not_the_hall():
 
 
 @given(turns_about, turns_about)
+@settings(deadline=None)
 def test_quaternions_turn_as_scipy_says(a, b):
     """Second way: scipy's rotations."""
     from scipy.spatial.transform import Rotation

@@ -8,11 +8,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loftbook.mechanics import body
+from loftbook.mechanics import Key, Plan, body, curves, pose, straight, tuck
 from loftbook.mechanics.folding import fold_for, folded_state
-from loftbook.mechanics.kernel import compiled, fingerprint, scratch_for, shape_state
+from loftbook.mechanics.kernel import (
+    STATE,
+    called_by,
+    compiled,
+    fingerprint,
+    read_curves,
+    scratch_for,
+    shape_state,
+)
 from loftbook.mechanics.shape import ANGLE_LIMITS
-from loftbook.mechanics.stepping import STATE, between_steps
+from loftbook.mechanics.tabling import Table, half_way, tabulate
 
 SKELETON = body(1.50, "female", age=12).skeleton
 angles = st.tuples(*(st.floats(low, high) for low, high in ANGLE_LIMITS.values()))
@@ -51,19 +59,51 @@ def test_what_has_not_moved_is_rightly_kept(values, others, movers):
     assert np.allclose(state[:15], placed(scratch.values, np.zeros(18))[:15], rtol=0, atol=1e-14)
 
 
-@pytest.mark.parametrize(("count", "degree"), [(2, 1), (4, 3), (5, 3), (9, 3), (30, 3)])
-def test_half_way_states_are_exact_for_smooth_curves(count, degree):
-    """Law: interpolation through k points is exact for a polynomial of degree k - 1."""
+@pytest.mark.parametrize("count", [4, 5, 9, 30])
+def test_half_way_states_are_exact_for_smooth_curves(count):
+    """Law: interpolation through four points is exact for a polynomial of third degree."""
     t = np.arange(count, dtype=float)
     states = np.zeros((count, STATE))
     states[:, :3] = 10.0  # some inertia, so that it can be inverted
-    states[:, 6] = 1 + 0.5 * t**degree - 0.2 * t
+    states[:, 6] = 1 + 0.5 * t**3 - 0.2 * t
     middle = np.zeros(STATE)
     for n in range(count - 1):
-        between_steps(states, n, middle)
+        assert half_way(states, n, (0, count - 1), middle)
         h = n + 0.5
-        assert middle[6] == pytest.approx(1 + 0.5 * h**degree - 0.2 * h, rel=1e-12)
+        assert middle[6] == pytest.approx(1 + 0.5 * h**3 - 0.2 * h, rel=1e-12)
         assert middle[15] == pytest.approx(0.1)
+
+
+def test_half_way_needs_four_steps_without_a_break():
+    assert not half_way(np.ones((3, STATE)), 0, (0, 2), np.zeros(STATE))
+
+
+@pytest.mark.parametrize("steps", [2, 6, 30, 131])
+def test_a_table_holds_the_shapes_of_the_plan(steps):
+    """Second way: the shape at each step and half-way, placed afresh; movements begin and end between steps."""
+    plan = Plan(
+        straight(),
+        (
+            pose(0.31, tuck(), lead=0.2),
+            Key(0.77, {"left_knee": 0.3}, lead=0.123),
+            pose(1.2, straight(), lead=0.3),
+        ),
+    )
+    dt = 1.5 / steps
+    table = Table(
+        np.zeros((steps + 1, STATE)), np.zeros((steps, STATE)), np.zeros(steps, bool), np.zeros(steps, bool)
+    )
+    prepared = curves(plan)
+    tabulate(SKELETON, prepared, 0, dt, table)
+    coarse = 3e-4 if steps > 100 else 0.3  # half-way states are interpolated
+    for n in range(steps):
+        middle = table.on_steps[n] if table.still[n] else table.half_way[n]
+        for state, time, near in ((table.on_steps[n + 1], n + 1, 1e-13), (middle, n + 0.5, coarse)):
+            scratch, truth = scratch_for(SKELETON), np.zeros(STATE)
+            read_curves(prepared, 0, time * dt, scratch)
+            shape_state(SKELETON, scratch, truth)
+            assert np.allclose(state[:9], truth[:9], rtol=0, atol=near)
+    assert table.still.any() == (steps >= 6)
 
 
 def inner_one(x):
@@ -91,16 +131,14 @@ def test_a_change_in_what_it_calls_changes_the_name_under_which_a_function_is_st
 
 def test_every_compiled_function_stands_below_those_that_it_calls():
     """Else its fingerprint would not know them."""
-    import builtins
+    from loftbook.mechanics import folding, kernel, stepping, tabling, winding
 
-    from loftbook.mechanics import folding, kernel, stepping, winding
-
-    for module in (kernel, folding, winding, stepping):
+    for module in (kernel, folding, tabling, winding, stepping):
         for thing in vars(module).copy().values():
             source = getattr(thing, "py_func", None)
             if source is None or source.__module__ != module.__name__:
                 continue
-            called = [module.__dict__.get(n) for n in source.__code__.co_names if not hasattr(builtins, n)]
+            called = [module.__dict__.get(n) for n in called_by(source)]
             lines = [c.py_func.__code__.co_firstlineno for c in called
                      if hasattr(c, "py_func") and c.py_func.__module__ == module.__name__]  # fmt: skip
             assert all(line < source.__code__.co_firstlineno for line in lines), source.__qualname__

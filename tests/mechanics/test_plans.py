@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loftbook.errors import LoftbookError, PlanError, RangeError
-from loftbook.mechanics import Key, Plan, Shape, curves, pose, straight, tuck
+from loftbook.mechanics import Key, Plan, Shape, angles_at, curves, pose, shape_at, straight, tuck
 from loftbook.mechanics.body import ANGLE_NAMES
 from loftbook.mechanics.plan import plan_as_dict, plan_from_dict
 
@@ -76,6 +76,15 @@ def test_through_a_key_it_flows_and_does_not_overshoot():
     values, rates = read(curves(FULL), np.linspace(0.5, 0.8, 301))
     assert rates[100, KNEE] < -1.0, "it is moving when it passes"
     assert np.all(np.diff(values[:, KNEE]) <= 1e-12)
+
+
+def test_two_readers_of_a_plan_agree():
+    """Second way: numpy's polynomials against the compiled reader."""
+    times = np.linspace(0, 1.5, 301)
+    assert np.allclose(angles_at(FULL, times), read(curves(FULL), times)[0], rtol=0, atol=1e-13)
+    assert shape_at(FULL, 0.30).left_knee == pytest.approx(tuck().left_knee)
+    with pytest.raises(PlanError, match="seconds"):
+        angles_at(FULL, np.array([nan]))
 
 
 def test_reading_backwards_is_the_same():

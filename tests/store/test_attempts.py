@@ -9,7 +9,7 @@ import pytest
 from tests.store import cast
 
 from loftbook.book.attempts import Withdrawal, in_force
-from loftbook.ladder.scales import Outcome
+from loftbook.ladder.scales import Help, Outcome
 from loftbook.store import attempts
 from loftbook.store.attempts import Verdict
 
@@ -28,6 +28,8 @@ def test_a_turn_comes_back_as_it_was_written(book):
         assert attempts.attempts_of_camp(connection, CAMP) == turns
         assert attempts.attempts_of_athlete(connection, HER) == turns
         assert attempts.attempts_by_id(connection, [turns[1].id]) == {turns[1].id: turns[1]}
+        (_, full) = attempts.attempts_of_camp(connection, CAMP)
+    assert isinstance(full.help, Help)  # and not only a number that equals one
 
 
 def test_a_moment_keeps_its_instant_and_comes_back_in_utc(book):

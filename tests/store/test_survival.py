@@ -65,7 +65,7 @@ def test_a_writer_killed_in_mid_write_loses_no_acknowledged_turn(path):
             whole = [line for line in writer.stdout.read().splitlines(keepends=True) if line.endswith("\n")]
             acknowledged |= {UUID(line.strip()) for line in whole}
         assert acknowledged <= kept(path)
-    assert len(acknowledged) > 50
+    assert len(acknowledged) >= 10
 
 
 def test_a_backup_taken_while_somebody_writes_is_whole(path):

@@ -129,3 +129,11 @@ def test_an_xlsx_is_read_as_well(client, made):
     assert report.status_code == 200
     client.post(report.url.path, data={"do": "write"})
     assert "Ada Ashdown" in {athlete.name.full for athlete in all_athletes(made.desk)}
+
+
+def test_the_report_can_be_saved(client):
+    report = chosen(client, ROSTER, kind="roster")
+    saved = client.post(report.url.path, data={"do": "save"})
+    assert "attachment" in saved.headers["content-disposition"]
+    assert saved.text.startswith("# How")
+    assert "31/02/2014" in saved.text

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from tests.web.test_bring_in import ROSTER
 from tests.web.test_pages import PAGES
 
 from loftbook.desk.entry import entry_sheet
@@ -54,6 +55,21 @@ def test_no_page_scrolls_sideways_and_targets_are_large(served, open_page, name,
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate("document.documentElement.scrollWidth") <= width, page.evaluate(TOO_WIDE)
+        assert page.evaluate(TOO_WIDE) == [], width
+        assert page.evaluate(SMALL) == [], width
+
+
+def test_the_report_on_a_list_fits_a_phone(served, open_page):
+    address, _ = served
+    page = open_page(address + "/import", width=360)
+    page.get_by_label(re.compile("A roster")).check()
+    list_ = {"name": "roster.csv", "mimeType": "text/csv", "buffer": ROSTER.encode()}
+    page.set_input_files("input[type=file]", list_)
+    page.get_by_role("button", name="Read it").click()
+    page.wait_for_url("**/import/*")
+    page.evaluate(UNFOLD)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate(TOO_WIDE) == [], width
         assert page.evaluate(SMALL) == [], width
 

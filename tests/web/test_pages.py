@@ -20,6 +20,14 @@ PAGES = {
     "import": "/import",
     "lists": "/lists",
     "cautions": "/cautions",
+    "plan": "/camps/{spring}/plan",
+    "typing a sheet": "/camps/{spring}/type",
+    "to be settled": "/camps/{spring}/clashes",
+    "take in": "/take-in",
+    "devices": "/devices",
+    "hello": "/hello",
+    "let in": "/pair",
+    "pass phrase": "/unlock",
 }
 SHOWING_PEOPLE = {
     "squad",
@@ -30,6 +38,8 @@ SHOWING_PEOPLE = {
     "athlete",
     "athlete with little",
     "letter",
+    "plan",
+    "typing a sheet",
 }
 
 
@@ -59,6 +69,8 @@ def test_every_page_of_the_app_is_in_this_list(made):
         "/camps/{camp_id}/lists/{name}.{form}",
         "/camps/{camp_id}/lists.pdf",
         "/camps/{camp_id}/letters.zip",
+        "/camps/{camp_id}/blank.pdf",
+        "/hello/loftbook-ca.crt",  # test_hall
         "/import/{token}",  # test_bring_in
         "/entry",  # goes on to the latest camp
     }

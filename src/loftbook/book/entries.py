@@ -22,6 +22,7 @@ from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 
 LONGEST_NOTE = 2000
 MOST_TURNS = 999  # of one child on one rung at one camp
+LONGEST_NAME = 120
 _E = TypeVar("_E", bound=Enum)
 
 
@@ -96,7 +97,10 @@ def check_entry(
 
 def _first_fault(entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, now: datetime) -> str:
     if entry.camp != camp.id or entry.athlete != athlete.id:
-        return "This entry names another camp or another child than the page it came from. Reload the page and enter it again."
+        return (
+            "This entry names another camp or another child than the page it came from. "
+            "Reload the page and enter it again."
+        )
     return (
         _rung_fault(entry, ladder)
         or _scale_fault("outcome", entry.outcome, [o.value for o in Outcome], needed=True)
@@ -129,7 +133,10 @@ def _scale_fault(what: str, given: str, known: list[str], *, needed: bool = Fals
 
 def _help_fault(entry: Entry) -> str:
     if entry.outcome == Outcome.DID_IT.value and not entry.help:
-        return "Found “did it” without the help she had; expected one step of the help scale. Choose it, from full belt to nobody in."
+        return (
+            "Found “did it” without the help she had; expected one step of the help scale. "
+            "Choose it, from full belt to nobody in."
+        )
     return ""
 
 
@@ -137,8 +144,11 @@ def _marks_fault(entry: Entry, ladder: Ladder) -> str:
     known = {criterion.key for criterion in ladder.criteria}
     for key, mark in entry.marks.items():
         if key not in known:
-            return f"Found a mark for {key!r}; expected one of {', '.join(sorted(known))}. Use the ladder's own criteria."
-        if mark not in (1, 2, 3):
+            return (
+                f"Found a mark for {key!r}; expected one of {', '.join(sorted(known))}. "
+                "Use the ladder's own criteria."
+            )
+        if type(mark) is not int or mark not in (1, 2, 3):
             return f"Found the mark {mark!r} for {key}; expected 1, 2 or 3. Choose one of the three levels."
     return ""
 
@@ -147,18 +157,32 @@ def _time_fault(entry: Entry, athlete: Athlete, now: datetime) -> str:
     if entry.at.tzinfo is None:
         return f"Found the time {entry.at.isoformat()} without a time zone; expected one. Send times in UTC."
     if entry.at > now + timedelta(days=1):
-        return f"Found a result of {entry.at.date()}, which lies in the future; today is {now.date()}. Check the clock of the device."
+        return (
+            f"Found a result of {entry.at.date()}, which lies in the future; today is {now.date()}. "
+            "Check the clock of the device."
+        )
     if athlete.born is not None and entry.at.year > 1990 and entry.at.date() < athlete.born:
-        return f"Found a result of {entry.at.date()} for a child born on {athlete.born}. Check the date of birth or the day."
+        return (
+            f"Found a result of {entry.at.date()} for a child born on {athlete.born}. "
+            "Check the date of birth or the day."
+        )
     return ""
 
 
 def _text_fault(entry: Entry) -> str:
     if not entry.rater.strip():
         return "Found no name of who saw it; expected one. Write who marks, once, at the top of the page."
+    if len(entry.rater) > LONGEST_NAME:
+        return (
+            f"Found a name of {len(entry.rater)} characters for who saw it; expected at most {LONGEST_NAME}. "
+            "Shorten it."
+        )
     if len(entry.note) > LONGEST_NOTE:
         return f"Found a note of {len(entry.note)} characters; expected at most {LONGEST_NOTE}. Shorten it."
-    if "\x00" in entry.note + entry.rater:
+    if any(
+        c == "\x00" or "\ud800" <= c <= "\udfff"
+        for c in entry.note + entry.rater + entry.device + entry.source
+    ):
         return "Found a character that cannot be written down. Type the note again."
     return ""
 
@@ -169,5 +193,8 @@ def _turn_fault(entry: Entry) -> str:
             f"Found turn {entry.turn}; expected 1 to {MOST_TURNS}. Count her turns on this rung at this camp."
         )
     if entry.second and entry.turn is None:
-        return "Found a second rater's mark without the number of the turn; expected one, from 1. Count her turns on this rung."
+        return (
+            "Found a second rater's mark without the number of the turn; expected one, from 1. "
+            "Count her turns on this rung."
+        )
     return ""

@@ -6,6 +6,7 @@ are, for a body of one kilogram without gravity.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -116,27 +117,27 @@ def pinocchio_model(skeleton: Skeleton) -> Any:
     return model
 
 
-def forward_with_mujoco(trial: Trial, *, step: float) -> Array:
+def forward_with_mujoco(trial: Trial, *, step: float, tabulated: bool = True) -> Array:
     """Last orientation when MuJoCo moves the free pelvis and only the joints' accelerations are prescribed.
 
     The torques are worked out afresh in the control callback, so that the sub-steps see them: held over a whole step
-    they make the simulation unstable.
+    they make the simulation unstable. The plan is read before, at every half step, or by the callback itself.
     """
     mujoco = needed("mujoco")
     model = mujoco_model(trial.skeleton, step=step)
     data = mujoco.MjData(model)
-    angles, rates, _ = hinges_now(trial.skeleton, trial.curves, 0.0)
-    data.qpos[3:7], data.qpos[7:] = trial.flight.orientations[0], angles
-    data.qvel[3:6], data.qvel[6:] = spins(trial.flight)[0], rates
-    basis, product = np.eye(model.nv), np.zeros(model.nv)
+    steps = round(DURATION / step)
+    read = _reader(trial, step=step, steps=steps, tabulated=tabulated)
+    data.qpos[3:7], data.qvel[3:6] = trial.flight.orientations[0], spins(trial.flight)[0]
+    data.qpos[7:], data.qvel[6:], _ = read(0.0)
+    basis, product, whole = np.eye(model.nv), np.zeros(model.nv), np.zeros(model.nv)
+    columns = np.zeros((6, model.nv))
 
     def torques(model: Any, data: Any) -> None:
-        wanted, speed, push = hinges_now(trial.skeleton, trial.curves, data.time)
-        push = push + 40.0 * (speed - data.qvel[6:]) + 400.0 * (wanted - data.qpos[7:])
-        columns = np.zeros((6, model.nv))
+        wanted, speed, push = read(data.time)
+        whole[:6], whole[6:] = 0.0, push + 40.0 * (speed - data.qvel[6:]) + 400.0 * (wanted - data.qpos[7:])
         for i in range(6):
             mujoco.mj_mulM(model, data, columns[i], basis[i])
-        whole = np.concatenate([np.zeros(6), push])
         mujoco.mj_mulM(model, data, product, whole)
         whole[:6] = np.linalg.solve(columns[:, :6], -(product[:6] + data.qfrc_bias[:6]))
         mujoco.mj_mulM(model, data, product, whole)
@@ -144,8 +145,24 @@ def forward_with_mujoco(trial: Trial, *, step: float) -> Array:
 
     mujoco.set_mjcb_control(torques)
     try:
-        for _ in range(round(DURATION / step)):
+        for _ in range(steps):
             mujoco.mj_step(model, data)
     finally:
         mujoco.set_mjcb_control(None)
     return np.array(data.qpos[3:7])
+
+
+def _reader(
+    trial: Trial, *, step: float, steps: int, tabulated: bool
+) -> Callable[[float], tuple[Array, Array, Array]]:
+    """How the callback learns angles, rates and accelerations at a time."""
+    if not tabulated:
+        return lambda time: hinges_now(trial.skeleton, trial.curves, time)
+    halves = np.arange(2 * steps + 2) * step / 2
+    table = hinges_at(trial.skeleton, trial.curves, halves)
+
+    def read(time: float) -> tuple[Array, Array, Array]:
+        n = round(2 * time / step)
+        return table[0][n], table[1][n], table[2][n]
+
+    return read

@@ -25,6 +25,11 @@ from loftbook.desk.people import all_athletes, all_camps
 WIDTHS = {"phone": 360, "laptop": 1280}
 LOOKS = ("light", "dark")
 EXAMPLES = 25  # requests of each kind to each operation
+_LIST = """First name;Surname;Date of birth;Club;mystery
+Ada;Ashdown;2014-03-02;Tollgate Gym;blue
+Ada;Ashdown;2014-03-02;Saltpan Trampoline;red
+Bea;Birch;31/02/2014;Tollgate Gym;
+"""
 _GOOD = {
     "rung": "double_tuck",
     "help": "nobody_in",
@@ -49,7 +54,7 @@ def pages_pass_axe() -> Finding:
     with _demonstration() as (desk, address), _browser() as browser:
         for size, width in WIDTHS.items():
             page = browser.new_page(viewport={"width": width, "height": 800})
-            for path in _paths(desk):
+            for path in (*_paths(desk), _report_on_a_list(page, address)):
                 page.goto(address + path)
                 page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
                 for look in LOOKS:
@@ -58,7 +63,7 @@ def pages_pass_axe() -> Finding:
                     found += [f"{path} ({size}, {look}): {_said(one)}" for one in violations]
                     looked_at += 1
             page.close()
-    words = f"{len(found)} violations in {looked_at} looks at {looked_at // 4} pages"
+    words = f"{len(found)} violations in {looked_at} looks at {looked_at // (len(WIDTHS) * len(LOOKS))} pages"
     return Finding("; ".join([words, *found[:5]]), holds=not found and looked_at > 0)
 
 
@@ -154,6 +159,18 @@ def _paths(desk: Desk) -> tuple[str, ...]:
         "/cautions",
         "/no-such-page",
     )
+
+
+def _report_on_a_list(page: Any, address: str) -> str:
+    """Brings in a list with something to ask and something to refuse; answers where its report stands."""
+    page.goto(f"{address}/import")
+    page.locator("input[name=kind][value=roster]").check()
+    page.set_input_files(
+        "input[type=file]", {"name": "roster.csv", "mimeType": "text/csv", "buffer": _LIST.encode()}
+    )
+    page.get_by_role("button", name="Read it").click()
+    page.wait_for_url("**/import/*")
+    return str(page.url).removeprefix(address)
 
 
 def _app(desk: Desk, *hosts: str) -> Any:

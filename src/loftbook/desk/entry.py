@@ -14,9 +14,10 @@ from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.standing import renew_standings
-from loftbook.errors import UnknownThing
+from loftbook.errors import Refused, UnknownThing
 from loftbook.ladder.rungs import Criterion, Rung
 from loftbook.store import attempts, camps, people
+from loftbook.store.database import Connection
 
 
 @dataclass(frozen=True)
@@ -87,11 +88,53 @@ def write_entries(desk: Desk, entries: Iterable[Entry]) -> tuple[Written, ...]:
     with desk.store.write() as connection:
         known_camps = {camp.id: camp for camp in camps.camps(connection, {e.camp for e in batch})}
         known = {a.id: a for a in people.athletes(connection, {e.athlete for e in batch})}
-        checked = [_checked(desk, entry, known_camps, known, now) for entry in batch]
+        # A turn that was written for another child, and is now hers, changes both.
+        replaced = attempts.attempts_by_id(connection, {e.replaces for e in batch if e.replaces})
+        taken_back = _taken_back(connection, batch, replaced)
+        checked = [
+            _of_another_camp(entry, replaced)
+            or _of_one_taken_back(entry, taken_back)
+            or _checked(desk, entry, known_camps, known, now)
+            for entry in batch
+        ]
         good = [row for row in checked if isinstance(row, Attempt)]
+        replaced = {a.replaces: replaced[a.replaces] for a in good if a.replaces in replaced}
         receipts = {r.id: r for r in attempts.add_attempts(connection, good)}
-        renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in good})
+        touched = {(a.camp, a.athlete) for a in (*good, *replaced.values())}
+        renew_standings(connection, desk.ladder, touched)
     return tuple(_answer(row, receipts) for row in checked)
+
+
+def _of_another_camp(entry: Entry, replaced: Mapping[UUID, Attempt]) -> Refusal | None:
+    """A correction must not make a turn of another camp vanish."""
+    meant = replaced.get(entry.replaces) if entry.replaces else None
+    if meant is None or meant.camp == entry.camp:
+        return None
+    return Refusal(
+        entry,
+        "Found a correction of a turn that was written at another camp; expected one of this camp. "
+        "Withdraw it at its own camp, and write this one as a turn of its own.",
+    )
+
+
+def _taken_back(
+    connection: Connection, batch: Iterable[Entry], replaced: Mapping[UUID, Attempt]
+) -> frozenset[UUID]:
+    """The entries that would correct a turn that was withdrawn; a repeat of a stored one is none."""
+    gone = {w.attempt for w in attempts.withdrawals_of(connection, set(replaced))}
+    found = {e.id for e in batch if e.replaces in gone}
+    return frozenset(found - set(attempts.attempts_by_id(connection, found)))
+
+
+def _of_one_taken_back(entry: Entry, taken_back: frozenset[UUID]) -> Refusal | None:
+    """A turn that was withdrawn must not come back to life by a correction."""
+    if entry.id not in taken_back:
+        return None
+    return Refusal(
+        entry,
+        "Found a correction of a turn that was taken back meanwhile; expected one that counts. "
+        "If it was a turn after all, write it down as a turn of its own.",
+    )
 
 
 def _checked(
@@ -113,19 +156,32 @@ def _answer(row: Attempt | Refusal, receipts: Mapping[UUID, attempts.Receipt]) -
     if isinstance(row, Refusal):
         return Written("refused", None, row.why)
     receipt = receipts[row.id]
-    return Written(receipt.verdict.value, row, receipt.why)
+    why = f"{receipt.why[:1].upper()}{receipt.why[1:]}." if receipt.why else ""
+    return Written(receipt.verdict.value, row, why)
 
 
 def withdraw(
-    desk: Desk, attempt_id: UUID, *, by: str, reason: str = "", at: datetime | None = None
+    desk: Desk, attempt_id: UUID, *, by: str, reason: str = "", place: tuple[UUID, UUID] | None = None
 ) -> Withdrawal:
-    """Take an attempt back that was written by mistake; it stays in the book, withdrawn."""
-    when = at or desk.clock()
+    """Take an attempt back that was written by mistake; it stays in the book, withdrawn.
+
+    `place` is the camp and the child whom the caller means: a turn of another is
+    refused. Taking back twice changes nothing and answers with the first time.
+    """
     with desk.store.write() as connection:
         meant = attempts.attempts_by_id(connection, [attempt_id]).get(attempt_id)
         if meant is None:
             raise UnknownThing(f"no attempt with the id {attempt_id}", "one of the book's", "reload the page")
-        fact = Withdrawal(id=new_id(desk), attempt=attempt_id, by=by, at=when, reason=reason)
+        if place is not None and place != (meant.camp, meant.athlete):
+            raise Refused(
+                "a turn of another child or camp",
+                "one of this page",
+                "go back to her page and choose it there",
+            )
+        before = attempts.withdrawals_of(connection, [attempt_id])
+        if before:
+            return before[0]
+        fact = Withdrawal(id=new_id(desk), attempt=attempt_id, by=by, at=desk.clock(), reason=reason)
         attempts.add_withdrawals(connection, [fact])
         renew_standings(connection, desk.ladder, {(meant.camp, meant.athlete)})
     return fact

@@ -9,45 +9,20 @@ from uuid import UUID
 
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
-from loftbook.desk.answers import CampAnswer, athlete_answer, camp_answer
+from loftbook.desk.answers import CampAnswer, camp_answer
 from loftbook.desk.files import write_file
+from loftbook.desk.letters import letter_of_one, letters_of_camp
 from loftbook.desk.people import all_athletes
-from loftbook.errors import UnknownThing
-from loftbook.insight.priorities import priorities
-from loftbook.reports.charts.history import CampResults
 from loftbook.reports.page import Page
 from loftbook.reports.pdf import write_pdf, write_pdfs
 from loftbook.reports.sheets.camp_lists.compose import CampListFacts
 from loftbook.reports.sheets.camp_lists.compose import compose as compose_lists
-from loftbook.reports.sheets.letter.compose import LetterFacts
 from loftbook.reports.sheets.letter.compose import compose as compose_letter
 
 
 def letter(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> Page:
     """The letter to her home coach about one camp, the latest she came to by default."""
-    answer = athlete_answer(desk, athlete_id, until=camp_id)
-    columns = answer.columns
-    if not columns:
-        raise UnknownThing(
-            f"nothing written about {answer.athlete.name.full} at that camp",
-            "at least one result",
-            "write her results first, or choose a camp she came to",
-        )
-    now = columns[-1]
-    turns = tuple(a for rows in now.attempts.values() for a in rows)
-    standings = tuple(now.standings.values())
-    return compose_letter(
-        LetterFacts(
-            athlete=answer.athlete,
-            ladder=desk.ladder,
-            results=tuple(CampResults(c.camp, tuple(c.standings.values())) for c in columns),
-            attempts=turns,
-            changes=answer.changes,
-            priorities=priorities(desk.ladder, standings, turns),
-            written=desk.clock().date(),
-            sender=", ".join(now.camp.raters),
-        )
-    )
+    return compose_letter(letter_of_one(desk, athlete_id, camp_id))
 
 
 def letter_pdf(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None, *, paper: str = "a4") -> bytes:
@@ -57,11 +32,9 @@ def letter_pdf(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None, *, pap
 
 def letters_pdf(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> dict[UUID, bytes]:
     """A letter for each child of a camp about whom something was written that is not absence."""
-    answer = camp_answer(desk, camp_id)
-    here = {s.athlete for s in answer.standings if s.state.value != "absent"}
-    wanted = [who for who in answer.athletes if who in here]
-    pages = [letter(desk, who, camp_id) for who in wanted]
-    return dict(zip(wanted, write_pdfs(pages, paper, made=_now(desk)), strict=True))
+    facts = letters_of_camp(desk, camp_id)
+    papers = write_pdfs([compose_letter(one) for one in facts], paper, made=_now(desk))
+    return {one.athlete.id: pdf for one, pdf in zip(facts, papers, strict=True)}
 
 
 def camp_lists(desk: Desk, camp_id: UUID) -> Page:
@@ -94,7 +67,7 @@ def file_name(kind: str, athlete: Athlete) -> str:
     """A file name that every system can hold, with the start of her id against two of one name."""
     plain = unicodedata.normalize("NFKD", athlete.name.full).encode("ascii", "ignore").decode()
     words = "-".join("".join(c if c.isalnum() else " " for c in plain).split()).lower()
-    return f"{kind}-{words or 'gymnast'}-{str(athlete.id)[-6:]}.pdf"
+    return f"{kind}-{words[:60] or 'gymnast'}-{str(athlete.id)[-6:]}.pdf"
 
 
 def write_letters(desk: Desk, camp_id: UUID, folder: Path, *, paper: str = "a4") -> tuple[Path, ...]:

@@ -210,10 +210,10 @@ class _Sorting:
         target = self.there.get(said.replaces)
         if target is None:
             return _FIRST.format(what="corrects")
-        if (target.athlete, target.camp) != (said.athlete, said.camp):
+        if target.camp != said.camp:
             return (
-                "Found a correction of another child's result; expected one of her own. "
-                "Take the wrong one back, and write this as a new result."
+                "Found a correction of a result of another camp; expected one of this camp. "
+                "Take that one back at its own camp, and write this as a new result."
             )
         return ""
 
@@ -262,7 +262,7 @@ def _aside(row: _Row, answer: Answer, now: datetime) -> dict[str, Any]:
         "camp": named.camp if named else None,
         "verdict": answer.status,
         "why": answer.why,
-        "record": _keepable(row.sent),
+        "record": _keepable(row.sent if isinstance(row.sent, Mapping) else {"sent": row.sent}),
         "device": row.batch.device.id if row.batch.device else None,
         "at": now,
         "way": row.batch.way,
@@ -296,9 +296,10 @@ def _keep(desk: Desk, connection: Connection, now: datetime, sorting: _Sorting) 
     received.add_received(connection, sorting.received)
     received.put_aside(connection, sorting.aside)
     received.accepted_later(connection, [one.id for one in sorting.received], now)
-    touched = {(a.camp, a.athlete) for a in sorting.attempts}
-    back = [sorting.there[w.attempt] for w in sorting.withdrawals]
-    renew_standings(connection, desk.ladder, touched | {(a.camp, a.athlete) for a in back})
+    changed = [sorting.there[a.replaces] for a in sorting.attempts if a.replaces is not None]
+    changed += [sorting.there[w.attempt] for w in sorting.withdrawals]
+    touched = {(a.camp, a.athlete) for a in (*sorting.attempts, *changed)}
+    renew_standings(connection, desk.ladder, touched)
 
 
 class Intake:

@@ -23,8 +23,7 @@ class Skeleton(NamedTuple):
         centres : (S, 3) m, mass centre in the segment's own frame
         fractions : (S,) of body mass, summing to one
         inertias : (S, 3) m², about the segment's own centre and axes, per kilogram of body mass
-        turn_start : (S + 1,) first turn of each segment; turn_axis 0, 1, 2 for x, y, z; turn_angle the joint
-        angle
+        turn_start : (S + 1,) first turn of each segment; turn_axis 0, 1, 2 for x, y, z; turn_angle the joint angle
         that it follows; turn_share how much of that angle it takes, with its sign
     """
 

@@ -90,15 +90,12 @@ def body(stature: float, sex: Sex, *, age: float, lengths: Mapping[str, float] |
 
     Units
         stature : m, 0.8 to 2.3; age : years, from 4
-        lengths : m, own measured lengths where there are any: head, upper_trunk, mid_trunk, pelvis,
-        upper_arm,
+        lengths : m, own measured lengths where there are any: head, upper_trunk, mid_trunk, pelvis, upper_arm,
         forearm, hand, thigh, shank, foot
 
     Valid
-        transverse inertia within about 10 %, longitudinal within about 25 % (`longitudinal_uncertainty`);
-        mean
-        proportions of young adults except for the head's share. Half-widths of shoulders and hips are
-        assumptions.
+        transverse inertia within about 10 %, longitudinal within about 25 % (`longitudinal_uncertainty`); mean
+        proportions of young adults except for the head's share. Half-widths of shoulders and hips are assumptions.
 
     Raises
         RangeError for a height that nobody has, with the likely slip of units.
@@ -127,10 +124,8 @@ def body(stature: float, sex: Sex, *, age: float, lengths: Mapping[str, float] |
 def thicker(of: Body, *, longitudinal: float) -> Body:
     """The same body a little stouter or leaner: only its inertia about the long axis changes.
 
-    Longitudinal inertia is the least known number of any body model; this is how its uncertainty reaches a
-    result.
-    Half-widths of shoulders and hips grow with the square root of the factor, the segments' own radii
-    likewise.
+    Longitudinal inertia is the least known number of any body model; this is how its uncertainty reaches a result.
+    Half-widths of shoulders and hips grow with the square root of the factor, the segments' own radii likewise.
 
     Units
         longitudinal : factor on the inertia about the long axis of the straight body, 0.3 to 3

@@ -1,8 +1,7 @@
 """Counting what a flight turned: somersaults, twists, tilt, and which way of turning it was.
 
-Counted about the principal axes, since the pelvis misleads when hips are flexed: the axis of least inertia
-is then up to
-30° off the trunk.
+Counted about the principal axes, since the pelvis misleads when hips are flexed: the axis of least inertia is then
+up to 30° off the trunk.
 """
 
 from __future__ import annotations
@@ -57,9 +56,8 @@ def count_turns(flight: Flight, *, about: Literal["principal", "pelvis"] = "prin
         returns angles in rad along the flight
 
     Valid
-        while the long axis is not within a few degrees of the momentum (a body that only twists has no
-        somersault to
-        count); instants closer than a quarter of a turn
+        while the long axis is not within a few degrees of the momentum (a body that only twists has no somersault
+        to count); instants closer than a quarter of a turn
 
     Source
         angles in the order somersault, tilt, twist about the momentum; the axis is the one of least inertia

@@ -23,9 +23,8 @@ Flags = npt.NDArray[np.bool_]
 class Slots(NamedTuple):
     """Where each knot of each joint angle comes from; all (K,) but the first and the last.
 
-    An angle has a knot at time zero, and for each key that names it one where the movement begins (when the
-    key has a
-    lead) and one where it ends.
+    An angle has a knot at time zero, and for each key that names it one where the movement begins (when the key has
+    a lead) and one where it ends.
     """
 
     starts: Indices

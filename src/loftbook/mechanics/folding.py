@@ -19,6 +19,9 @@ from loftbook.mechanics.kernel import Scratch, compiled, finish_state
 # What a segment holds or hands on, about its joint: first moment x y z; inertia xx yy zz xy xz yz; momentum x y z;
 # angular momentum x y z.
 PARCEL = 15
+Parcel = tuple[
+    float, float, float, float, float, float, float, float, float, float, float, float, float, float, float
+]
 
 
 class Fold(NamedTuple):
@@ -58,79 +61,72 @@ def fold_for(skeleton: Skeleton) -> Fold:
 
 
 @compiled
-def turn_about(
-    parcel: Array,
-    axes: tuple[int, int, int],
-    products: tuple[int, int, int],
-    turn: tuple[float, float, float],
-) -> None:
-    """Turn a parcel about the first of three axes; products are the places of the inertia's mixed terms."""
-    a, b, e = axes
-    ab, ae, be = products
-    s, c, rate = turn
-    if s != 0.0 or c != 1.0:
-        for first in (0, 9, 12):
-            u, v = parcel[first + b], parcel[first + e]
-            parcel[first + b], parcel[first + e] = c * u - s * v, s * u + c * v
-        u, v = parcel[ab], parcel[ae]
-        parcel[ab], parcel[ae] = c * u - s * v, s * u + c * v
-        u, v, w = parcel[3 + b], parcel[3 + e], parcel[be]
-        moved = s * s * (v - u) - 2.0 * s * c * w
-        parcel[3 + b], parcel[3 + e] = u + moved, v - moved
-        parcel[be] = s * c * (u - v) + (c * c - s * s) * w
-    if rate != 0.0:
-        parcel[9 + b] -= rate * parcel[e]
-        parcel[9 + e] += rate * parcel[b]
-        parcel[12 + a] += rate * parcel[3 + a]
-        parcel[12 + b] += rate * parcel[ab]
-        parcel[12 + e] += rate * parcel[ae]
+def about_x(p: Parcel, s: float, c: float, rate: float) -> Parcel:
+    """A parcel turned about x by the angle with this sine and cosine, and what the turn's rate carries."""
+    x, y, z, xx, yy, zz, xy, xz, yz, px, py, pz, hx, hy, hz = p
+    y, z = c * y - s * z, s * y + c * z
+    py, pz = c * py - s * pz, s * py + c * pz
+    hy, hz = c * hy - s * hz, s * hy + c * hz
+    xy, xz = c * xy - s * xz, s * xy + c * xz
+    moved = s * s * (zz - yy) - 2.0 * s * c * yz
+    yz = s * c * (yy - zz) + (c * c - s * s) * yz
+    yy, zz = yy + moved, zz - moved
+    return (
+        x, y, z, xx, yy, zz, xy, xz, yz,
+        px, py - rate * z, pz + rate * y, hx + rate * xx, hy + rate * xy, hz + rate * xz,
+    )  # fmt: skip
 
 
 @compiled
-def turn_parcel(skeleton: Skeleton, scratch: Scratch, k: int, parcel: Array) -> None:
-    """Turn a parcel by the k-th turn, and add what the turn's rate carries."""
-    d, share = skeleton.turn_angle[k], skeleton.turn_share[k]
-    angle, rate = share * scratch.values[d], share * scratch.rates[d]
-    if angle != scratch.angle[k]:
-        scratch.angle[k] = angle
-        scratch.sine[k], scratch.cosine[k] = sin(angle), cos(angle)
-    # spelt out axis by axis, so that the compiler knows every place in the parcel
-    turn, axis = (scratch.sine[k], scratch.cosine[k], rate), skeleton.turn_axis[k]
+def onwards(p: Parcel) -> Parcel:
+    """The same parcel with its axes named anew: y is called x, z is called y, x is called z."""
+    x, y, z, xx, yy, zz, xy, xz, yz, px, py, pz, hx, hy, hz = p
+    return y, z, x, yy, zz, xx, yz, xy, xz, py, pz, px, hy, hz, hx
+
+
+@compiled
+def turned(p: Parcel, axis: int, s: float, c: float, rate: float) -> Parcel:
+    """A parcel turned about x, y or z (0, 1, 2)."""
     if axis == 0:
-        turn_about(parcel, (0, 1, 2), (6, 7, 8), turn)
-    elif axis == 1:
-        turn_about(parcel, (1, 2, 0), (8, 6, 7), turn)
-    else:
-        turn_about(parcel, (2, 0, 1), (7, 8, 6), turn)
+        return about_x(p, s, c, rate)
+    if axis == 1:
+        return onwards(onwards(about_x(onwards(p), s, c, rate)))
+    return onwards(about_x(onwards(onwards(p)), s, c, rate))
 
 
 @compiled
-def shift_parcel(parcel: Array, mass: float, offset: Array) -> None:
-    """See a parcel from the parent's joint, `offset` away."""
-    x, y, z = offset[0], offset[1], offset[2]
-    cx, cy, cz = parcel[0], parcel[1], parcel[2]
-    px, py, pz = parcel[9], parcel[10], parcel[11]
-    parcel[3] += 2.0 * (cy * y + cz * z) + mass * (y * y + z * z)
-    parcel[4] += 2.0 * (cx * x + cz * z) + mass * (x * x + z * z)
-    parcel[5] += 2.0 * (cx * x + cy * y) + mass * (x * x + y * y)
-    parcel[6] -= cx * y + cy * x + mass * x * y
-    parcel[7] -= cx * z + cz * x + mass * x * z
-    parcel[8] -= cy * z + cz * y + mass * y * z
-    parcel[0], parcel[1], parcel[2] = cx + mass * x, cy + mass * y, cz + mass * z
-    parcel[12] += y * pz - z * py
-    parcel[13] += z * px - x * pz
-    parcel[14] += x * py - y * px
+def shifted(p: Parcel, mass: float, offset: Array) -> Parcel:
+    """A parcel seen from the parent's joint, `offset` away."""
+    x, y, z, xx, yy, zz, xy, xz, yz, px, py, pz, hx, hy, hz = p
+    u, v, w = offset[0], offset[1], offset[2]
+    mu, mv, mw = mass * u, mass * v, mass * w
+    xx += 2.0 * (y * v + z * w) + mv * v + mw * w
+    yy += 2.0 * (x * u + z * w) + mu * u + mw * w
+    zz += 2.0 * (x * u + y * v) + mu * u + mv * v
+    xy -= x * v + y * u + mu * v
+    xz -= x * w + z * u + mu * w
+    yz -= y * w + z * v + mv * w
+    return (
+        x + mu, y + mv, z + mw, xx, yy, zz, xy, xz, yz,
+        px, py, pz, hx + v * pz - w * py, hy + w * px - u * pz, hz + u * py - v * px,
+    )  # fmt: skip
 
 
 @compiled
-def gather(fold: Fold, i: int, parcel: Array) -> None:
+def gathered(fold: Fold, i: int) -> Parcel:
     """What segment i is by itself and what its children handed to it."""
-    for a in range(PARCEL):
-        parcel[a] = fold.own[i, a]
+    own = fold.own
+    x, y, z = own[i, 0], own[i, 1], own[i, 2]
+    xx, yy, zz, xy, xz, yz = own[i, 3], own[i, 4], own[i, 5], own[i, 6], own[i, 7], own[i, 8]
+    px = py = pz = hx = hy = hz = 0.0
     for n in range(fold.child_start[i], fold.child_start[i + 1]):
-        child = fold.children[n]
-        for a in range(PARCEL):
-            parcel[a] += fold.handed[child, a]
+        p = fold.handed[fold.children[n]]
+        x, y, z = x + p[0], y + p[1], z + p[2]
+        xx, yy, zz = xx + p[3], yy + p[4], zz + p[5]
+        xy, xz, yz = xy + p[6], xz + p[7], yz + p[8]
+        px, py, pz = px + p[9], py + p[10], pz + p[11]
+        hx, hy, hz = hx + p[12], hy + p[13], hz + p[14]
+    return x, y, z, xx, yy, zz, xy, xz, yz, px, py, pz, hx, hy, hz
 
 
 @compiled
@@ -144,16 +140,21 @@ def folded_state(skeleton: Skeleton, scratch: Scratch, fold: Fold, state: Array)
             continue
         fold.stale[i] = False
         fold.stale[skeleton.parents[i]] = True
-        parcel = fold.handed[i]
-        gather(fold, i, parcel)
+        parcel = gathered(fold, i)
         for k in range(skeleton.turn_start[i + 1] - 1, skeleton.turn_start[i] - 1, -1):
-            turn_parcel(skeleton, scratch, k, parcel)
-        shift_parcel(parcel, fold.mass[i], skeleton.offsets[i])
+            d, share = skeleton.turn_angle[k], skeleton.turn_share[k]
+            angle = share * scratch.values[d]
+            if angle != scratch.angle[k]:
+                scratch.angle[k], scratch.sine[k], scratch.cosine[k] = angle, sin(angle), cos(angle)
+            rate = share * scratch.rates[d]
+            if rate != 0.0 or scratch.sine[k] != 0.0 or scratch.cosine[k] != 1.0:
+                parcel = turned(parcel, skeleton.turn_axis[k], scratch.sine[k], scratch.cosine[k], rate)
+        parcel = shifted(parcel, fold.mass[i], skeleton.offsets[i])
+        for a in range(PARCEL):
+            fold.handed[i, a] = parcel[a]
     fold.stale[0] = False
-    parcel = fold.handed[0]
-    gather(fold, 0, parcel)
-    state[0:6] = parcel[3:9]
-    state[6:9] = parcel[12:15]
-    state[9:12] = parcel[0:3]
-    state[12:15] = parcel[9:12]
+    x, y, z, xx, yy, zz, xy, xz, yz, px, py, pz, hx, hy, hz = gathered(fold, 0)
+    state[0], state[1], state[2], state[3], state[4], state[5] = xx, yy, zz, xy, xz, yz
+    state[6], state[7], state[8], state[9], state[10], state[11] = hx, hy, hz, x, y, z
+    state[12], state[13], state[14] = px, py, pz
     finish_state(state)

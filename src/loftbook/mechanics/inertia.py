@@ -69,7 +69,8 @@ def shape_in_motion(body: Body, shape: Shape, rates: Array | None = None) -> Sha
         >>> bool(abs(state.relative_momentum).max() == 0.0)
         True
     """
-    from loftbook.mechanics.stepping import STATE, state_of
+    from loftbook.mechanics.kernel import STATE
+    from loftbook.mechanics.stepping import state_of
 
     angles = angles_of(shape)
     rates = np.zeros_like(angles) if rates is None else np.asarray(rates, dtype=float)
@@ -86,8 +87,7 @@ def inertia(body: Body, shape: Shape) -> Inertia:
         m² (per kilogram of body mass)
 
     Valid
-        transverse moments within about 10 %, the longitudinal within `body.longitudinal_uncertainty`; in a
-        flexed
+        transverse moments within about 10 %, the longitudinal within `body.longitudinal_uncertainty`; in a flexed
         shape the least moment lies mostly in the folded legs and is better known: see `moments_uncertainty`
 
     Source

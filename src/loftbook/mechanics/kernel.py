@@ -1,18 +1,16 @@
 """The compiled heart of the flight: shape, momentum balance, Runge-Kutta steps.
 
-Only `multibody`, `inertia`, `counts` and `fitting` import this module, and only inside functions, because
-importing
-numba takes a noticeable part of a second. Every function is compiled at its first call and kept in a cache
-on disk.
+Modules that people import load this one inside functions only, because importing numba takes a noticeable part of a
+second. Every function is compiled at its first call and kept on disk.
 
-Everything is per kilogram of body mass, SI and radians. A state of the shape is twelve numbers in the
-pelvis's frame:
-inertia xx yy zz xy xz yz, relative momentum x y z, mass centre x y z.
+Everything is per kilogram of body mass, SI and radians. A state of the shape is twelve numbers in the pelvis's
+frame: inertia xx yy zz xy xz yz, relative momentum x y z, mass centre x y z.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dis import get_instructions
 from math import cos, sin
 from typing import NamedTuple, TypeVar, cast
 from zlib import crc32
@@ -23,6 +21,7 @@ import numpy.typing as npt
 
 from loftbook.mechanics.arrays import Array, Curves, Skeleton
 
+STATE = 21  # inertia 6, relative momentum 3, mass centre 3, its velocity 3, inverse of the inertia 6
 F = TypeVar("F", bound=Callable[..., object])
 
 
@@ -41,7 +40,7 @@ def fingerprint(function: Callable[..., object]) -> int:
     """A number that changes with a function's code, its constants, and the compiled functions that it calls."""
     code = function.__code__
     parts: list[object] = [code.co_code, code.co_consts, code.co_names, code.co_varnames]
-    for name in code.co_names:
+    for name in sorted(called_by(function)):
         known = function.__globals__.get(name)
         called = getattr(known, "py_func", None)
         if called is not None:
@@ -49,6 +48,11 @@ def fingerprint(function: Callable[..., object]) -> int:
         elif isinstance(known, int | float | str | tuple):
             parts.append(known)
     return crc32(repr(parts).encode())
+
+
+def called_by(function: Callable[..., object]) -> set[str]:
+    """The names that a function takes from its module."""
+    return {str(i.argval) for i in get_instructions(function) if i.opname == "LOAD_GLOBAL"}
 
 
 class Scratch(NamedTuple):
@@ -64,6 +68,7 @@ class Scratch(NamedTuple):
     values: Array
     rates: Array
     changed: npt.NDArray[np.bool_]
+    crossed: npt.NDArray[np.bool_]
     pointer: npt.NDArray[np.int64]
 
 
@@ -84,6 +89,7 @@ def scratch_for(skeleton: Skeleton) -> Scratch:
         np.full(angles, np.nan),
         np.zeros(angles),
         np.ones(angles, np.bool_),
+        np.zeros(1, np.bool_),
         np.zeros(angles, np.int64),
     )
 
@@ -231,28 +237,39 @@ def shape_state(skeleton: Skeleton, scratch: Scratch, state: Array) -> None:
 
 @compiled
 def read_curves(curves: Curves, row: int, time: float, scratch: Scratch) -> bool:
-    """Read all joint angles and rates at a time; tell whether any differs from the last reading."""
-    changed = False
+    """Read all joint angles and rates at a time; tell whether any differs from the last reading.
+
+    Afterwards `scratch.changed` says which, and `scratch.crossed` whether a movement began or ended in between.
+    """
+    changed = crossed = False
     for d in range(scratch.values.size):
         scratch.changed[d] = False
-        if not curves.stirs[d] and scratch.values[d] == scratch.values[d]:
+        known = scratch.values[d] == scratch.values[d]
+        if known and not curves.stirs[d]:
             continue  # read before, and it never moves
-        first, last = curves.starts[d], curves.starts[d + 1] - 1
-        k = min(max(scratch.pointer[d], first), last)
+        k, last = max(scratch.pointer[d], curves.starts[d]), curves.starts[d + 1] - 1
+        was = k
         while k < last and time >= curves.knots[row, k + 1]:
             k += 1
-        while k > first and time < curves.knots[row, k]:
+        while k > curves.starts[d] and time < curves.knots[row, k]:
             k -= 1
+        if k != was:
+            crossed = crossed or curves.moves[k] or curves.moves[was]
         scratch.pointer[d] = k
-        c = curves.coefficients[row, k]
-        value, rate = c[0], 0.0
+        value, rate = curves.coefficients[row, k, 0], 0.0
         if k < last and curves.moves[k]:
             g = curves.inverse_widths[row, k]
             u = max((time - curves.knots[row, k]) * g, 0.0)
-            value = c[0] + u * (c[1] + u * (c[2] + u * (c[3] + u * (c[4] + u * c[5]))))
-            rate = g * (c[1] + u * (2 * c[2] + u * (3 * c[3] + u * (4 * c[4] + u * 5 * c[5]))))
-        if value != scratch.values[d] or rate != scratch.rates[d]:
+            c1, c2, c3 = (
+                curves.coefficients[row, k, 1],
+                curves.coefficients[row, k, 2],
+                curves.coefficients[row, k, 3],
+            )
+            c4, c5 = curves.coefficients[row, k, 4], curves.coefficients[row, k, 5]
+            value += u * (c1 + u * (c2 + u * (c3 + u * (c4 + u * c5))))
+            rate = g * (c1 + u * (2.0 * c2 + u * (3.0 * c3 + u * (4.0 * c4 + u * 5.0 * c5))))
+        if not known or value != scratch.values[d] or rate != scratch.rates[d]:
             changed = scratch.changed[d] = True
-            scratch.values[d] = value
-            scratch.rates[d] = rate
+            scratch.values[d], scratch.rates[d] = value, rate
+    scratch.crossed[0] = crossed
     return changed

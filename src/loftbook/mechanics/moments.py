@@ -7,17 +7,18 @@ and the closing and opening themselves.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from loftbook.errors import ShapeError
 from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.body import SEGMENT_NAMES, Body
 from loftbook.mechanics.flight import Flight, spins
-from loftbook.mechanics.inertia import shape_in_motion
+from loftbook.mechanics.inertia import shape_in_motion, tensors
 from loftbook.mechanics.plan import Plan, curves
 from loftbook.mechanics.shape import Shape
 
+INSTANT = 1e-5  # s, either way, for rates of change; plans are smooth, so that any short time does
 LEGS = {side: [i for i, n in enumerate(SEGMENT_NAMES) if n in {f"{side}_thigh", f"{side}_shank", f"{side}_foot"}]
         for side in ("left", "right")}  # fmt: skip
 _ALL_LEGS = set(LEGS["left"]) | set(LEGS["right"])
@@ -47,15 +48,12 @@ def moments_along(body: Body, plan: Plan, flight: Flight) -> JointMoments:
     """What the hips and the waist must pull along a flight, so that the body moves as planned.
 
     Units
-        flight : the same plan, flown by `fly` with evenly spaced instants, not coarser than 5 ms
-        returns moments per kilogram of body mass, m²/s²
+        flight : the same plan, flown by `fly`
+        returns moments per kilogram of body mass, m²/s², at the flight's instants
 
     Valid
-        no contact between hands and legs: what the hands pull, the hips need not. Abrupt closing and opening ask for
-        large moments; they are as true as the smooth curve assumed for them.
-
-    Raises
-        ShapeError when the flight has fewer than five instants
+        no contact between hands and legs: what the hands pull, the hips need not. Abrupt closing and opening ask
+        for large moments; they are as true as the smooth curve assumed for them.
 
     Source
         law (Newton, Euler): the sum of (r - joint) x m a and of the change of each segment's own angular momentum
@@ -67,22 +65,22 @@ def moments_along(body: Body, plan: Plan, flight: Flight) -> JointMoments:
         >>> bool(found.left_hip[:, 0].min() > 0)
         True
     """
-    if len(flight.times) < 5:
-        raise ShapeError(
-            f"a flight of {len(flight.times)} instants", "at least 5", "fly it with more steps: steps=256"
-        )
-    r, spin, rotations, joints = _seen_from_pelvis(body, plan, flight)
-    turn = spins(flight)
-    step = float(flight.times[1] - flight.times[0])
-    speed = r[1] + np.cross(turn[:, None], r[0])
-    acceleration = _rate(speed, turn, step)
-    inertia = np.einsum("nsij,sj,nskj->nsik", rotations, body.skeleton.inertias, rotations)
-    own = np.einsum("nsij,nsj->nsi", inertia, spin + turn[:, None])
-    own_change = _rate(own, turn, step)
-    force = body.skeleton.fractions[:, None] * acceleration
+    sooner, now, later = (
+        _seen_from_pelvis(body, plan, flight.times + shift) for shift in (-INSTANT, 0.0, INSTANT)
+    )
+    spin = spins(flight)
+    turn = spin[:, None]
+    gain = _spin_gain(sooner, now, later, spin)[:, None]
+    speed = now.speeds + np.cross(turn, now.places)
+    change = (later.speeds - sooner.speeds) / (2 * INSTANT)
+    change += np.cross(gain, now.places) + np.cross(turn, now.speeds)
+    force = body.skeleton.fractions[:, None] * (change + np.cross(turn, speed))
+    own = _own(now, turn)
+    own_change = (_own(later, turn + INSTANT * gain) - _own(sooner, turn - INSTANT * gain)) / (2 * INSTANT)
+    own_change += np.cross(turn, own)
 
     def at(joint: int, parts: list[int]) -> Array:
-        arm = r[0][:, parts] - joints[:, joint][:, None]
+        arm = now.places[:, parts] - now.joints[:, joint][:, None]
         return np.asarray((np.cross(arm, force[:, parts]) + own_change[:, parts]).sum(axis=1))
 
     return JointMoments(
@@ -126,25 +124,52 @@ def moments_held(body: Body, shape: Shape, spin: float) -> tuple[float, float]:
     return hips, -at(_WAIST, ABOVE_THE_WAIST)
 
 
-def _seen_from_pelvis(
-    body: Body, plan: Plan, flight: Flight
-) -> tuple[tuple[Array, Array], Array, Array, Array]:
-    """Segment centres with their speeds, spins, rotations and joints about the mass centre, in the pelvis's frame."""
-    from loftbook.mechanics.segment_motion import SegmentMotion, follow_segments
-    from loftbook.mechanics.stepping import STATE
+class _Seen(NamedTuple):
+    """Segments about the mass centre, in the pelvis's frame: places, speeds, spins, joints (N, S, 3), own inertias.
 
-    count, segments = len(flight.times), len(body.skeleton.parents)
+    tensors (N, 3, 3) and momenta (N, 3) are those of the whole body, as in `Flight`.
+    """
+
+    places: Array
+    speeds: Array
+    spins: Array
+    joints: Array
+    inertias: Array
+    tensors: Array
+    momenta: Array
+
+
+def _seen_from_pelvis(body: Body, plan: Plan, times: Array) -> _Seen:
+    from loftbook.mechanics.kernel import STATE
+    from loftbook.mechanics.segment_motion import SegmentMotion, follow_segments
+
+    count, segments = len(times), len(body.skeleton.parents)
     states = np.empty((count, STATE))
     vectors = (np.empty((count, segments, 3)) for _ in range(3))
     motion = SegmentMotion(np.empty((count, segments, 3, 3)), *vectors)
-    follow_segments(body.skeleton, curves(plan), flight.times, states, motion)
+    follow_segments(body.skeleton, curves(plan), times, states, motion)
     centre, centre_speed = states[:, None, 9:12], states[:, None, 12:15]
     arm = np.einsum("nsij,sj->nsi", motion.rotations, body.skeleton.centres)
-    places = motion.joints + arm - centre
-    speeds = motion.speeds + np.cross(motion.spins, arm) - centre_speed
-    return (places, speeds), motion.spins, motion.rotations, motion.joints - centre
+    return _Seen(
+        places=motion.joints + arm - centre,
+        speeds=motion.speeds + np.cross(motion.spins, arm) - centre_speed,
+        spins=motion.spins,
+        joints=motion.joints - centre,
+        inertias=np.einsum("nsij,sj,nskj->nsik", motion.rotations, body.skeleton.inertias, motion.rotations),
+        tensors=tensors(states),
+        momenta=states[:, 6:9],
+    )
 
 
-def _rate(vectors: Array, turn: Array, step: float) -> Array:
-    """Rate of change in space of vectors (N, S, 3) that are given in the turning pelvis's frame."""
-    return np.asarray(np.gradient(vectors, step, axis=0, edge_order=2) + np.cross(turn[:, None], vectors))
+def _own(seen: _Seen, turn: Array) -> Array:
+    """Each segment's angular momentum about its own centre."""
+    return np.asarray(np.einsum("nsij,nsj->nsi", seen.inertias, seen.spins + turn))
+
+
+def _spin_gain(sooner: _Seen, now: _Seen, later: _Seen, spin: Array) -> Array:
+    """How fast the pelvis's spin changes, so that the whole momentum stays what it is in space."""
+    tensor_change = (later.tensors - sooner.tensors) / (2 * INSTANT)
+    limbs_change = (later.momenta - sooner.momenta) / (2 * INSTANT)
+    whole = np.einsum("nij,nj->ni", now.tensors, spin) + now.momenta
+    left = -np.einsum("nij,nj->ni", tensor_change, spin) - limbs_change - np.cross(spin, whole)
+    return np.asarray(np.linalg.solve(now.tensors, left[..., None])[..., 0])

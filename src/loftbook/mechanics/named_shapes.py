@@ -1,9 +1,8 @@
 """The shapes that have names: straight, tuck, open tuck, pike, puck.
 
-Each is one clear example of its kind, with its angles as parameters: what a coach of one programme calls an
-open tuck is
-the ladder's definition, not this module's. Angles are flexions in radians; the opening angle of the rules is
-π less.
+Each is one clear example of its kind, with its angles as parameters: what a coach of one programme calls an open
+tuck is the ladder's definition, not this module's. Angles are flexions in radians; the opening angle of the rules
+is π less.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """A plan of a flight: key poses that a hand can drag, and the smooth curves between them.
 
-A key says which joint angles are reached at which time, and how long the movement takes that leads there.
-Keys
-may name a few angles only, so that an arm has its own timing. Between keys each angle follows a polynomial of
-fifth degree that starts and ends at rest (or flows on, where a key says so); its rates are exact derivatives.
+A key says which joint angles are reached at which time, and how long the movement takes that leads there. Keys may
+name a few angles only, so that an arm has its own timing. Between keys each angle follows a polynomial of fifth
+degree that starts and ends at rest (or flows on, where a key says so); its rates are exact derivatives.
 """
 
 from __future__ import annotations
@@ -89,6 +88,54 @@ def curves(
             "give a column for each key of the plan",
         )
     return curves_from(plan.slots, when, targets or {})
+
+
+def angles_at(plan: Plan, times: Array) -> Array:
+    """The joint angles of a plan at given times, for drawing or for comparing with film.
+
+    Units
+        times : (N,) s; returns (N, 18) rad in the order of `ANGLE_NAMES`
+
+    Valid
+        before the first key of an angle and after its last one it rests
+
+    Source
+        the same polynomials that a flight reads
+
+    Example
+        >>> angles_at(Plan(Shape(), (Key(0.3, {"left_knee": 1.0}),)), np.array([0.15])).max()
+        np.float64(0.5)
+    """
+    given, when = curves(plan), np.asarray(times, dtype=float)
+    if when.ndim != 1 or not np.all(np.isfinite(when)):
+        raise PlanError(
+            f"times of shape {when.shape}", "a row of finite seconds", "give them as a flat array"
+        )
+    angles = np.empty((len(when), len(given.starts) - 1))
+    for d, (first, last) in enumerate(pairwise(given.starts)):
+        knots = given.knots[0, first:last]
+        k = first + np.clip(np.searchsorted(knots, when, side="right") - 1, 0, len(knots) - 1)
+        u = np.where(k < last - 1, (when - given.knots[0, k]) * given.inverse_widths[0, k], 0.0)
+        angles[:, d] = np.polynomial.polynomial.polyval(
+            np.maximum(u, 0.0), given.coefficients[0, k].T, tensor=False
+        )
+    return angles
+
+
+def shape_at(plan: Plan, time: float) -> Shape:
+    """The shape of a plan at one time.
+
+    Units
+        time : s
+
+    Source
+        as `angles_at`
+
+    Example
+        >>> shape_at(Plan(Shape(), (Key(0.3, {"left_knee": 1.0}),)), 0.3).left_knee
+        1.0
+    """
+    return shape_from(angles_at(plan, np.array([time]))[0])
 
 
 def plan_as_dict(plan: Plan) -> dict[str, Any]:

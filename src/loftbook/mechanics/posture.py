@@ -18,9 +18,8 @@ def landmarks(body: Body, shape: Shape) -> dict[str, Array]:
     """Joints and ends of the body in a shape, seen from the middle of the hips.
 
     Units
-        each (3,) m in the pelvis's frame: right, forward, up
-        names: mid_hip, waist, chest, neck, crown, and left_ and right_ shoulder, elbow, wrist, fingers, hip, knee,
-        ankle, toes
+        each (3,) m in the pelvis's frame: right, forward, up; their names are mid_hip, waist, chest, neck, crown, and
+        left_ and right_ shoulder, elbow, wrist, fingers, hip, knee, ankle, toes
 
     Source
         segment lengths as in `body`

@@ -54,8 +54,7 @@ def turning_period(moments: Array, *, momentum: float, energy: float) -> float:
 
     Units
         moments : (3,) m², principal, least first; momentum : m²/s, its size; energy : m²/s² (2 E between H²/I_most
-        and H²/I_least)
-        returns s
+        and H²/I_least); returns s
 
     Valid
         three different moments and neither of the steady turns about one axis

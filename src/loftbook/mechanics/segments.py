@@ -94,8 +94,7 @@ def head_share(age: float, sex: Sex = "female") -> float:
         from 4 years; measured on boys and used for girls too. From about 15 on it is the adult share.
 
     Source
-        Jensen (1986), J Biomech 19:359-368 and (1989), 22:529-536, read in a summary page that prints the
-        slope as
+        Jensen (1986), J Biomech 19:359-368 and (1989), 22:529-536, read in a summary page that prints the slope as
         0.114 a year; read here as 0.0114, since the printed figure is negative at 3 years.
 
     Example

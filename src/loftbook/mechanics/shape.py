@@ -1,7 +1,6 @@
 """Body shapes: the joint angles of the whole body at one instant, and the shapes with names.
 
-Left and right are separate, arms have an angle sideways and one forwards, and every angle is zero when she
-stands
+Left and right are separate, arms have an angle sideways and one forwards, and every angle is zero when she stands
 upright with her arms down and her feet flat. Signs are fixed in docs/symbols.md.
 """
 
@@ -33,8 +32,7 @@ class Arm:
     """Where one arm is: sideways, forwards, and how far the elbow is bent.
 
     Units
-        abduction, flexion, elbow : rad; 0 hangs down, abduction π is overhead through the side, flexion π
-        overhead
+        abduction, flexion, elbow : rad; 0 hangs down, abduction π is overhead through the side, flexion π overhead
         through the front. The arm is first raised sideways, then swung forwards about the left-right axis.
 
     Example
@@ -56,10 +54,8 @@ class Shape:
     """The joint angles of the whole body at one instant.
 
     Units
-        all in rad, zero in the upright stance with arms down and feet flat. Flexions are positive forwards
-        (knees:
-        heels to the seat), abductions positive away from the middle, trunk_side positive to the right,
-        trunk_twist
+        all in rad, zero in the upright stance with arms down and feet flat. Flexions are positive forwards (knees:
+        heels to the seat), abductions positive away from the middle, trunk_side positive to the right, trunk_twist
         positive when the shoulders turn to the left over the hips, ankles positive with toes pointed.
 
     Raises

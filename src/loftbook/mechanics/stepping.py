@@ -1,10 +1,8 @@
 """Compiled Runge-Kutta steps of a torque-free flight, and the count of turns along it.
 
-The momentum H stays what it was at take-off. At each instant the pelvis turns at Omega = J^-1 (R^T H - h),
-with the
-inertia J and the momentum h of the limbs relative to the pelvis known from the shape alone. So each step
-needs the shape at
-its start, middle and end, and the shape at the end serves the next step too.
+The momentum H stays what it was at take-off. At each instant the pelvis turns at Omega = J^-1 (R^T H - h), with the
+inertia J and the momentum h of the limbs relative to the pelvis known from the shape alone. So each step needs the
+shape at its start, middle and end, and the shape at the end serves the next step too.
 """
 
 from __future__ import annotations
@@ -12,15 +10,12 @@ from __future__ import annotations
 from math import sqrt
 
 import numpy as np
-import numpy.typing as npt
 
-from loftbook.mechanics.arrays import Array, Curves, Launch, Skeleton
+from loftbook.mechanics.arrays import Array, Curves, Indices, Launch, Skeleton
 from loftbook.mechanics.folding import fold_for, folded_state
-from loftbook.mechanics.kernel import compiled, invert, read_curves, scratch_for, shape_state
+from loftbook.mechanics.kernel import STATE, compiled, read_curves, scratch_for, shape_state
+from loftbook.mechanics.tabling import Table, tabulate
 from loftbook.mechanics.winding import body_angles, long_axis, momentum_frame, unwrap
-
-Flags = npt.NDArray[np.bool_]
-STATE = 21  # inertia 6, relative momentum 3, mass centre 3, its velocity 3, inverse of the inertia 6
 
 
 @compiled
@@ -75,96 +70,107 @@ def rk4_step(q: Array, states: tuple[Array, Array, Array], H: Array, dt: float, 
 
 
 @compiled
-def states_on_steps(
-    skeleton: Skeleton, curves: Curves, row: int, dt: float, states: Array, still: Flags
-) -> None:
-    """States at every step, (N + 1, STATE); still says whether nothing moved since the step before."""
-    scratch, fold = scratch_for(skeleton), fold_for(skeleton)
-    for n in range(states.shape[0]):
-        still[n] = not read_curves(curves, row, n * dt, scratch)
-        if still[n]:
-            states[n] = states[n - 1]
+def run_steps(table: Table, H: Array, dt: float, path: Array) -> None:
+    """Fly through a table from path[0], keeping each orientation, (N + 1, 4)."""
+    k, q = np.zeros((5, 4)), path[0].copy()
+    states = table.on_steps
+    for n in range(table.still.size):
+        if table.still[n]:
+            rk4_step(q, (states[n], states[n], states[n]), H, dt, k)
         else:
-            folded_state(skeleton, scratch, fold, states[n])
+            rk4_step(q, (states[n], table.half_way[n], states[n + 1]), H, dt, k)
+        path[n + 1] = q
 
 
 @compiled
-def between_steps(states: Array, n: int, middle: Array) -> None:
-    """State half-way from step n to n + 1, from the six steps about it (four or fewer near the ends).
+def turn_a_little(q: Array, v: Array) -> None:
+    """Turn a quaternion, in place, by the small turn whose vector part is v in the body's frame."""
+    w, x, y, z = q[0], q[1], q[2], q[3]
+    size = 1.0 / sqrt(1.0 + v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
+    q[0] = (w - x * v[0] - y * v[1] - z * v[2]) * size
+    q[1] = (x + w * v[0] + y * v[2] - z * v[1]) * size
+    q[2] = (y + w * v[1] + z * v[0] - x * v[2]) * size
+    q[3] = (z + w * v[2] + x * v[1] - y * v[0]) * size
 
-    Shapes change smoothly, so that this costs a hundredth of a shape and is as good as the steps themselves.
+
+@compiled
+def correct(table: Table, H: Array, dt: float, path: Array) -> float:
+    """Take the error of fourth order out of a path, by flying it again in double steps; return its largest size, rad.
+
+    A double step has its middle on a step, so that it needs no new shapes (Richardson's extrapolation).
     """
-    last = states.shape[0] - 1
-    if 2 <= n <= last - 3:
-        for a in range(9):
-            middle[a] = (
-                150.0 * (states[n, a] + states[n + 1, a])
-                - 25.0 * (states[n - 1, a] + states[n + 2, a])
-                + 3.0 * (states[n - 2, a] + states[n + 3, a])
-            ) / 256.0
-    elif 1 <= n <= last - 2:
-        for a in range(9):
-            middle[a] = (
-                9.0 * (states[n, a] + states[n + 1, a]) - (states[n - 1, a] + states[n + 2, a])
-            ) / 16.0
-    elif last < 3:
-        for a in range(9):
-            middle[a] = 0.5 * (states[n, a] + states[n + 1, a])
-    else:
-        first, step = (n, 1) if n == 0 else (n + 1, -1)
-        for a in range(9):
-            middle[a] = (
-                5.0 * states[first, a]
-                + 15.0 * states[first + step, a]
-                - 5.0 * states[first + 2 * step, a]
-                + states[first + 3 * step, a]
-            ) / 16.0
-    invert(middle)
+    k, q, states = np.zeros((5, 4)), path[0].copy(), table.on_steps
+    before, after, largest = np.zeros(3), np.zeros(3), 0.0
+    for n in range(0, table.still.size - 1, 2):
+        rk4_step(q, (states[n], states[n + 1], states[n + 2]), H, 2 * dt, k)
+        p = path[n + 2]
+        # vector part of the turn from the coarse to the fine orientation, a fifteenth of it
+        after[0] = (q[0] * p[1] - q[1] * p[0] - q[2] * p[3] + q[3] * p[2]) / 15.0
+        after[1] = (q[0] * p[2] - q[2] * p[0] - q[3] * p[1] + q[1] * p[3]) / 15.0
+        after[2] = (q[0] * p[3] - q[3] * p[0] - q[1] * p[2] + q[2] * p[1]) / 15.0
+        largest = max(largest, 2.0 * sqrt(after[0] ** 2 + after[1] ** 2 + after[2] ** 2))
+        for a in range(3):
+            before[a] = 0.5 * (before[a] + after[a])
+        turn_a_little(path[n + 1], before)
+        turn_a_little(p, after)
+        before[:] = after
+    return largest
+
+
+@compiled
+def count_along(table: Table, H: Array, path: Array, angles: Array) -> None:
+    """Somersault, tilt and twist along a path, (N + 1, 3); exact at both ends, nearly so between."""
+    frame, axis = np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
+    momentum_frame(H, path[0], frame)
+    last = table.still.size
+    for n in range(last + 1):
+        if n == 0 or not table.still[n - 1]:
+            long_axis(table.on_steps[n], axis, 5)
+        if n in (0, last):
+            long_axis(table.on_steps[n], axis, 200)
+        body_angles(path[n], axis, frame, angles[n])
+        if n > 0:
+            unwrap(angles[n - 1], angles[n])
 
 
 @compiled
 def fly_one(
     skeleton: Skeleton, curves: Curves, launch: Launch, row: int, orientations: Array, angles: Array
-) -> None:
+) -> float:
     """Fly row number `row` of a batch whose arrays may each have one row for all.
 
-    orientations is (N + 1, 4), or (1, 4) to keep only the last; angles is (N + 1, 3): somersault, tilt, twist.
+    orientations (N + 1, 4) and angles (N + 1, 3) are filled; returns the error of the path before it is corrected,
+    which is more than that of the path given.
     """
     H = launch.momenta[min(row, launch.momenta.shape[0] - 1)]
-    q = launch.starts[min(row, launch.starts.shape[0] - 1)].copy()
-    steps, keep = angles.shape[0] - 1, orientations.shape[0] > 1
+    steps = angles.shape[0] - 1
     dt = launch.durations[min(row, launch.durations.size - 1)] / steps
-    states, still = np.zeros((steps + 1, STATE)), np.zeros(steps + 1, np.bool_)
-    states_on_steps(skeleton, curves, min(row, curves.knots.shape[0] - 1), dt, states, still)
-    k, middle, frame, axis = np.zeros((5, 4)), np.zeros(STATE), np.zeros((3, 3)), np.array([0.0, 0.0, 1.0])
-    momentum_frame(H, q, frame)
-    long_axis(states[0], axis, 200)
-    body_angles(q, axis, frame, angles[0])
-    orientations[0] = q
-    for n in range(steps):
-        if still[n + 1]:
-            rk4_step(q, (states[n], states[n], states[n]), H, dt, k)
-        else:
-            between_steps(states, n, middle)
-            rk4_step(q, (states[n], middle, states[n + 1]), H, dt, k)
-        long_axis(states[n + 1], axis, 200 if keep or n == steps - 1 else 5)
-        body_angles(q, axis, frame, angles[n + 1])
-        unwrap(angles[n], angles[n + 1])
-        orientations[(n + 1) if keep else 0] = q
+    table = Table(
+        np.zeros((steps + 1, STATE)),
+        np.zeros((steps, STATE)),
+        np.zeros(steps, np.bool_),
+        np.zeros(steps, np.bool_),
+    )
+    tabulate(skeleton, curves, min(row, curves.knots.shape[0] - 1), dt, table)
+    orientations[0] = launch.starts[min(row, launch.starts.shape[0] - 1)]
+    run_steps(table, H, dt, orientations)
+    error = correct(table, H, dt, orientations)
+    count_along(table, H, orientations, angles)
+    return error
 
 
 @compiled
 def fly_rows(
-    skeleton: Skeleton,
-    curves: Curves,
-    launch: Launch,
-    span: tuple[int, int],
-    orientations: Array,
-    angles: Array,
-) -> None:
-    """Fly the rows span[0] to span[1] - 1, keeping last orientations (B, 4), angles (B, N + 1, 3)."""
-    for row in range(span[0], span[1]):
-        fly_one(skeleton, curves, launch, row, orientations[row : row + 1], angles[row])
+    skeleton: Skeleton, curves: Curves, launch: Launch, rows: Indices, orientations: Array, angles: Array
+) -> float:
+    """Fly some rows of a batch, keeping last orientations (B, 4) and angles (B, N + 1, 3); the largest error."""
+    path, largest = np.empty((angles.shape[1], 4)), 0.0
+    for row in rows:
+        error = fly_one(skeleton, curves, launch, row, path, angles[row])
+        if not error <= largest:
+            largest = error
+        orientations[row] = path[-1]
+    return largest
 
 
 @compiled

@@ -56,7 +56,8 @@ def turning(body: Body, plan: Plan, flight_time: float) -> Turning:
         >>> still.limbs
         0.0
     """
-    from loftbook.mechanics.stepping import STATE, states_at
+    from loftbook.mechanics.kernel import STATE
+    from loftbook.mechanics.stepping import states_at
 
     times = np.linspace(0.0, flight_time, POINTS)
     states = np.empty((POINTS, STATE))

@@ -22,7 +22,7 @@ from openpyxl.styles import Font
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 Value = str | int | float | date | datetime | None
-_CELL_THAT_RUNS = re.compile(r"^(?=[\t\r\n])|(?:^|(?<=[;|\t\r\n]))(?=\s*[=+\-@＝＋－＠])")
+_CELL_THAT_RUNS = re.compile(r"(?:^|(?<=[;|]))(?=[\t\r\n])|(?:^|(?<=[;|\t\r\n]))(?=\s*[=+\-@＝＋－＠])")
 
 
 @dataclass(frozen=True)

@@ -147,7 +147,7 @@ def withdrawal_ids(connection: sa.Connection, ids: Collection[UUID]) -> set[UUID
     return _known(connection, schema.withdrawal, ids)
 
 
-def in_force() -> sa.ColumnElement[bool]:
+def _in_force() -> sa.ColumnElement[bool]:
     """The condition that an attempt counts: nobody replaced or withdrew it.
 
     The same rule as `loftbook.book.attempts.in_force`, which says it for values.
@@ -220,8 +220,7 @@ def _add(
     return tuple(receipts)
 
 
-#: The columns of an attempt, in the order of its fields.
-COLUMNS: list[sa.ColumnElement[Any]] = [
+_COLUMNS: list[sa.ColumnElement[Any]] = [
     schema.attempt.c[field.name]
     if field.name != "second"
     else sa.func.coalesce(
@@ -232,6 +231,6 @@ COLUMNS: list[sa.ColumnElement[Any]] = [
 
 
 def _attempts(connection: sa.Connection, *which: sa.ColumnElement[bool], ever: bool) -> tuple[Attempt, ...]:
-    query = sa.select(*COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
-    rows: Iterator[Any] = iter(connection.execute(query if ever else query.where(in_force())))
+    query = sa.select(*_COLUMNS).where(*which).order_by(schema.attempt.c.at, schema.attempt.c.id)
+    rows: Iterator[Any] = iter(connection.execute(query if ever else query.where(_in_force())))
     return tuple(Attempt(*row) for row in rows)

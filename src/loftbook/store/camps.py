@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Any
+from dataclasses import fields
 from uuid import UUID
 
 import sqlalchemy as sa
@@ -14,15 +14,18 @@ from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.pairs import ORDER, recount
 
+_COLUMNS = tuple(schema.camp.c[field.name] for field in fields(Camp))
+
 
 def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tuple[Camp, ...]:
     """All camps (or those of the ids), the earliest first."""
     if ids is None:
-        rows = connection.execute(sa.select(schema.camp).order_by(*ORDER)).all()
-        return tuple(_camp(row) for row in rows)
+        rows = connection.execute(sa.select(*_COLUMNS).order_by(*ORDER)).all()
+        return tuple(Camp(*row) for row in rows)
     found: list[Camp] = []
     for some in batched(ids):
-        found += map(_camp, connection.execute(sa.select(schema.camp).where(schema.camp.c.id.in_(some))))
+        rows = connection.execute(sa.select(*_COLUMNS).where(schema.camp.c.id.in_(some))).all()
+        found += [Camp(*row) for row in rows]
     return tuple(sorted(found, key=lambda camp: (camp.starts, camp.ends, str(camp.id))))
 
 
@@ -38,15 +41,15 @@ def camp(connection: sa.Connection, camp_id: UUID) -> Camp:
 
 def last_camp(connection: sa.Connection) -> Camp | None:
     """The latest camp, None in a book without one."""
-    query = sa.select(schema.camp).order_by(*(column.desc() for column in ORDER)).limit(1)
+    query = sa.select(*_COLUMNS).order_by(*(column.desc() for column in ORDER)).limit(1)
     row = connection.execute(query).first()
-    return None if row is None else _camp(row)
+    return None if row is None else Camp(*row)
 
 
 def add_camp(connection: sa.Connection, camp: Camp) -> None:
     """Puts a camp into the book; raises `Refused` for a known id or an end before the start."""
     _check(camp)
-    insert_all(connection, schema.camp, [_row(camp)])
+    insert_all(connection, schema.camp, [dict(vars(camp))])
 
 
 def change_camp(connection: sa.Connection, camp: Camp) -> None:
@@ -55,7 +58,7 @@ def change_camp(connection: sa.Connection, camp: Camp) -> None:
     known = camps(connection, [camp.id])
     if not known:
         raise UnknownThing(f"no camp with the id {camp.id}", "one of the book's", "add it first")
-    connection.execute(sa.update(schema.camp).where(schema.camp.c.id == camp.id).values(**_row(camp)))
+    connection.execute(sa.update(schema.camp).where(schema.camp.c.id == camp.id).values(**dict(vars(camp))))
     if (known[0].starts, known[0].ends) != (camp.starts, camp.ends):
         recount(connection)  # another camp may come before it now
 
@@ -101,14 +104,3 @@ def _check(camp: Camp) -> None:
             "an end on or after the start",
             "check both days",
         )
-
-
-def _row(camp: Camp) -> dict[str, Any]:
-    return {name: getattr(camp, name) for name in _FIELDS}
-
-
-def _camp(row: Any) -> Camp:
-    return Camp(**{name: getattr(row, name) for name in _FIELDS})
-
-
-_FIELDS = tuple(column.name for column in schema.camp.c)

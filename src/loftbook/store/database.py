@@ -35,6 +35,7 @@ _PRAGMAS = (
     "secure_delete = ON",  # a child who is erased leaves no traces in free pages
     "journal_mode = WAL",
     "synchronous = FULL",
+    "cache_size = -32000",  # kB; the usual 2 MB is little for a federation's book
 )
 
 

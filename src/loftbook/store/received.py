@@ -11,7 +11,7 @@ from uuid import UUID
 import sqlalchemy as sa
 
 from loftbook.book.attempts import Attempt
-from loftbook.store.attempts import attempts_by_id, in_force
+from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.schema import attempt, received, set_aside, withdrawal
 
@@ -63,10 +63,9 @@ def add_received(connection: sa.Connection, new: Iterable[Received]) -> None:
 
 def facts_of_device(connection: sa.Connection, device: UUID, camp: UUID) -> tuple[Attempt, ...]:
     """The attempts in force at a camp that came from one device, oldest first."""
-    ids = sa.select(received.c.id).where(received.c.device == device, received.c.kind == "attempt")
-    query = sa.select(attempt.c.id).where(attempt.c.camp == camp, attempt.c.id.in_(ids), in_force())
-    found = attempts_by_id(connection, tuple(connection.scalars(query)))
-    return tuple(sorted(found.values(), key=lambda a: (a.at, a.id)))
+    query = sa.select(received.c.id).where(received.c.device == device, received.c.kind == "attempt")
+    mine = set(connection.scalars(query))
+    return tuple(a for a in attempts_of_camp(connection, camp) if a.id in mine)
 
 
 def marked_by(connection: sa.Connection, device: UUID, *, camp: UUID, athlete: UUID, rung: str) -> bool:

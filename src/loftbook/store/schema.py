@@ -10,6 +10,7 @@ from __future__ import annotations
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table
 
 from loftbook.book.access import Role
+from loftbook.insight.pairing import Before
 from loftbook.insight.standing import State
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff, TwistSide
 from loftbook.store.types import Blob, Day, Doc, Flag, Int, Key, Names, Real, Seq, Uid, Utc, Words
@@ -292,8 +293,8 @@ pending_import = _table(
 
 standing = _table(
     "standing",
+    _of("athlete", "athlete", key=True),  # first: a gymnast's history lies together in the file
     _of("camp", "camp", key=True),
-    _of("athlete", "athlete", key=True),
     Column("rung", Words, primary_key=True),
     Column("state", Key(State), nullable=False),
     Column("turns", Int, nullable=False),
@@ -305,7 +306,7 @@ standing = _table(
     _words("edition"),
     Column("first_at", Utc),
     _words("why_not_alone"),
-    Index(None, "athlete"),
+    Index(None, "camp"),
     rowid=False,
 )
 visit = _table(
@@ -316,11 +317,11 @@ visit = _table(
     rowid=False,
 )
 camp_pair = _table(
-    "camp_pair",  # at this camp: how many came from which state, at their camp before, to which
+    "camp_pair",  # of those who showed a rung at this camp, by where they stood at their camp before
     _of("camp", "camp", key=True),
     Column("rung", Words, primary_key=True),
-    Column("before", Words, primary_key=True),  # a state, or "first_camp"
-    Column("now", Key(State), primary_key=True),
-    Column("athletes", Int, nullable=False),
+    Column("before", Key(Before), primary_key=True),
+    Column("alone", Int, nullable=False),  # how many of them were alone
+    Column("shown", Int, nullable=False),  # how many they are
     rowid=False,
 )

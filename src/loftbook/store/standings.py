@@ -18,7 +18,7 @@ from loftbook.errors import Refused
 from loftbook.insight.standing import Standing, State
 from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
-from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount, transitions
+from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount
 from loftbook.store.schema import camp as camps
 from loftbook.store.schema import camp_pair, standing, visit
 
@@ -29,7 +29,6 @@ __all__ = [
     "replace_standings",
     "standings_of_athletes",
     "standings_of_camp",
-    "transitions",
 ]
 
 #: Makes the standings of one camp from its attempts in force, oldest first.

@@ -18,7 +18,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from datetime import UTC, date, datetime
 from enum import Enum, IntEnum
 from functools import lru_cache
@@ -28,83 +27,21 @@ from uuid import UUID
 
 import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql
-from sqlalchemy.types import TypeDecorator, TypeEngine
 
 from loftbook.errors import BookFileError, RangeError, Refused
+from loftbook.store.kept import Kept, Processor, reading, wrong
 
-_Processor = Callable[[Any], Any]
 _SMALLEST, _LARGEST = -(2**63), 2**63 - 1
 
 
-class _Column(TypeDecorator[Any]):
-    """One word of the vocabulary: `into` checks and converts, `out_of` reads back."""
-
-    impl: Any = sa.Text
-    native: TypeEngine[Any] | None = None  # PostgreSQL's own type, where it has one
-    cache_ok = True
-
-    def into(self, value: Any) -> Any:
-        """What SQLite stores for a value (never None)."""
-        return value
-
-    def check(self, value: Any) -> Any:
-        """What PostgreSQL's driver is given for a value (never None)."""
-        return value
-
-    def out_of(self) -> _Processor | None:
-        """The function that makes a value of what SQLite stored (also of None)."""
-        return None
-
-    def load_dialect_impl(self, dialect: sa.Dialect) -> TypeEngine[Any]:
-        """The type that the column is declared with."""
-        if dialect.name == "postgresql" and self.native is not None:
-            return self.native
-        return self.impl_instance
-
-    def bind_processor(self, dialect: sa.Dialect) -> _Processor:
-        """From a value to what the driver takes."""
-        if dialect.name == "sqlite":
-            into = self.into
-            return lambda value: None if value is None else into(value)
-        native: _Processor | None = (
-            self.load_dialect_impl(dialect).dialect_impl(dialect).bind_processor(dialect)
-        )
-        after = native or (lambda value: value)
-        return lambda value: None if value is None else after(self.check(value))
-
-    def result_processor(self, dialect: sa.Dialect, coltype: object) -> _Processor | None:
-        """From what the driver gives to a value."""
-        if dialect.name != "sqlite" and self.native is not None:
-            implementation = self.load_dialect_impl(dialect)
-            return implementation.dialect_impl(dialect).result_processor(dialect, coltype)
-        return self.out_of()
-
-
-def _reading(made: _Processor, word: str) -> _Processor:
-    def read(value: Any) -> Any:
-        try:
-            return None if value is None else made(value)
-        except (ValueError, KeyError, TypeError) as error:
-            raise BookFileError(
-                f"The book holds {value!r} in a column of the kind {word}, which cannot be read",
-                todo="keep the file as it is, and open the latest backup or a newer Loftbook",
-            ) from error
-
-    return read
-
-
-def _wrong(value: object, expected: str) -> Refused:
-    return Refused(f"{value!r} ({type(value).__name__})", expected, "give a value of that kind")
-
-
-class Words(_Column):
+class Words(Kept):
     """Text, of any script; the character NUL is refused, as PostgreSQL has none."""
 
     cache_ok = True
 
     def into(self, value: Any) -> str:
         if not isinstance(value, str):
-            raise _wrong(value, "text")
+            raise wrong(value, "text")
         if "\x00" in value:
             raise Refused("text with the character NUL in it", "text", "take that character out")
         try:
@@ -116,7 +53,7 @@ class Words(_Column):
     check = into
 
 
-class Uid(_Column):
+class Uid(Kept):
     """An id that the device made (UUID)."""
 
     cache_ok = True
@@ -127,18 +64,18 @@ class Uid(_Column):
 
     def check(self, value: Any) -> UUID:
         if not isinstance(value, UUID):
-            raise _wrong(value, "an id (UUID)")
+            raise wrong(value, "an id (UUID)")
         return value
 
-    def out_of(self) -> _Processor:
+    def out_of(self) -> Processor:
         return _uuid
 
 
 # A page reads the same few ids and lists of names some thousand times.
-_uuid = lru_cache(maxsize=65536)(_reading(UUID, "Uid"))
+_uuid = lru_cache(maxsize=65536)(reading(UUID, "Uid"))
 
 
-class Utc(_Column):
+class Utc(Kept):
     """A moment. It must carry its time zone, and comes back in UTC."""
 
     cache_ok = True
@@ -150,14 +87,14 @@ class Utc(_Column):
 
     def check(self, value: Any) -> datetime:
         if not isinstance(value, datetime) or value.utcoffset() is None:
-            raise _wrong(value, "a moment with its time zone")
+            raise wrong(value, "a moment with its time zone")
         return value.astimezone(UTC)
 
-    def out_of(self) -> _Processor:
-        return _reading(datetime.fromisoformat, "Utc")
+    def out_of(self) -> Processor:
+        return reading(datetime.fromisoformat, "Utc")
 
 
-class Day(_Column):
+class Day(Kept):
     """A day of the calendar, without a time."""
 
     cache_ok = True
@@ -169,14 +106,14 @@ class Day(_Column):
 
     def check(self, value: Any) -> date:
         if not isinstance(value, date) or isinstance(value, datetime):
-            raise _wrong(value, "a day without a time")
+            raise wrong(value, "a day without a time")
         return value
 
-    def out_of(self) -> _Processor:
-        return _reading(date.fromisoformat, "Day")
+    def out_of(self) -> Processor:
+        return reading(date.fromisoformat, "Day")
 
 
-class Doc(_Column):
+class Doc(Kept):
     """A small document: what JSON can hold."""
 
     cache_ok = True
@@ -186,17 +123,17 @@ class Doc(_Column):
         try:
             return json.dumps(value, ensure_ascii=False, sort_keys=True, allow_nan=False)
         except (TypeError, ValueError) as error:
-            raise _wrong(value, "something that JSON can hold") from error
+            raise wrong(value, "something that JSON can hold") from error
 
     def check(self, value: Any) -> Any:
         self.into(value)
         return value
 
-    def out_of(self) -> _Processor:
-        return _reading(json.loads, "Doc")
+    def out_of(self) -> Processor:
+        return reading(json.loads, "Doc")
 
 
-class Names(_Column):
+class Names(Kept):
     """A tuple of texts, in order."""
 
     cache_ok = True
@@ -207,22 +144,22 @@ class Names(_Column):
 
     def check(self, value: Any) -> list[str]:
         if not isinstance(value, tuple) or not all(isinstance(name, str) for name in value):
-            raise _wrong(value, "a tuple of texts")
+            raise wrong(value, "a tuple of texts")
         return list(value)
 
-    def out_of(self) -> _Processor:
+    def out_of(self) -> Processor:
         return _names
 
-    def result_processor(self, dialect: sa.Dialect, coltype: object) -> _Processor | None:
+    def result_processor(self, dialect: sa.Dialect, coltype: object) -> Processor | None:
         """A tuple also where the driver gives a list."""
         inner = super().result_processor(dialect, coltype)
         return inner if dialect.name == "sqlite" else lambda value: tuple(inner(value) if inner else value)
 
 
-_names = lru_cache(maxsize=4096)(_reading(lambda text: tuple(json.loads(text)), "Names"))
+_names = lru_cache(maxsize=4096)(reading(lambda text: tuple(json.loads(text)), "Names"))
 
 
-class Int(_Column):
+class Int(Kept):
     """A whole number of 64 bits at most."""
 
     cache_ok = True
@@ -231,7 +168,7 @@ class Int(_Column):
 
     def into(self, value: Any) -> int:
         if not isinstance(value, int) or isinstance(value, bool):
-            raise _wrong(value, "a whole number")
+            raise wrong(value, "a whole number")
         if not _SMALLEST <= value <= _LARGEST:
             raise RangeError(f"the number {value}", "a number of at most 19 digits", "check it")
         return int(value)
@@ -239,7 +176,7 @@ class Int(_Column):
     check = into
 
 
-class Real(_Column):
+class Real(Kept):
     """A measure, in SI units."""
 
     cache_ok = True
@@ -248,13 +185,13 @@ class Real(_Column):
 
     def into(self, value: Any) -> float:
         if not isinstance(value, int | float) or isinstance(value, bool) or isnan(value):
-            raise _wrong(value, "a number")
+            raise wrong(value, "a number")
         return float(value)
 
     check = into
 
 
-class Flag(_Column):
+class Flag(Kept):
     """Yes or no."""
 
     cache_ok = True
@@ -266,14 +203,14 @@ class Flag(_Column):
 
     def check(self, value: Any) -> bool:
         if not isinstance(value, bool):
-            raise _wrong(value, "yes or no")
+            raise wrong(value, "yes or no")
         return value
 
-    def out_of(self) -> _Processor:
-        return _reading(bool, "Flag")
+    def out_of(self) -> Processor:
+        return reading(bool, "Flag")
 
 
-class Blob(_Column):
+class Blob(Kept):
     """Bytes, such as a file as it was typed."""
 
     cache_ok = True
@@ -281,13 +218,13 @@ class Blob(_Column):
 
     def into(self, value: Any) -> bytes:
         if not isinstance(value, bytes):
-            raise _wrong(value, "bytes")
+            raise wrong(value, "bytes")
         return value
 
     check = into
 
 
-class Key(_Column):
+class Key(Kept):
     """A member of an enumeration, kept as its value."""
 
     cache_ok = True
@@ -301,13 +238,17 @@ class Key(_Column):
 
     def into(self, value: Any) -> Any:
         if not isinstance(value, self.kind):
-            raise _wrong(value, f"one of {self.kind.__name__}")
+            raise wrong(value, f"one of {self.kind.__name__}")
         return value.value
 
     check = into
 
-    def out_of(self) -> _Processor:
+    def out_of(self) -> Processor:
         return _Members({member.value: member for member in self.kind} | {None: None}).__getitem__
+
+    def result_processor(self, dialect: sa.Dialect, coltype: object) -> Processor:  # noqa: ARG002
+        """Both databases give the value; the member is ours."""
+        return self.out_of()
 
 
 class _Members(dict[Any, Any]):

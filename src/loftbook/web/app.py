@@ -26,7 +26,7 @@ def create_app(
     largest_upload: int = LARGEST_UPLOAD,
     hall: Hall | None = None,
 ) -> FastAPI:
-    """The pages and JSON answers of one book, ready for a server.
+    """The pages and JSON answers of one book, for a server to run.
 
     `hosts` are the names by which a browser may call it (without port); the default
     is this machine alone. `largest_upload` is in bytes. `hall` says how devices reach it

@@ -27,5 +27,5 @@ def serve_on_loopback(desk: Desk, *, port: int, say: Callable[[str], object]) ->
                 "choose another with --port, or --port 0",
             ) from error
         say(f"The pages are at http://{LOOPBACK}:{listener.getsockname()[1]} (Ctrl-C ends it).")
-        config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False)
+        config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False, server_header=False)
         uvicorn.Server(config).run(sockets=[listener])

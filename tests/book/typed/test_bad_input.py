@@ -26,6 +26,7 @@ from tests.book.typed.cast import (
 
 from loftbook.book.people import Athlete
 from loftbook.book.typed import CampListOptions, RosterOptions, read_camp_list, read_roster, read_table
+from loftbook.book.typed.titles import read_titles
 from loftbook.errors import ListError
 
 LIST = workbook([["Name", "Double tuck"], ["Ayla Aalto", "x"]])
@@ -312,3 +313,55 @@ def test_whatever_was_read_reads_as_known_the_second_time(headings, rows, dated)
     people = {**{a.id: a for a in SQUAD}, **{w: f for w, f in first.facts if isinstance(f, Athlete)}}
     again = camp_list(read, tuple(people.values()), {"new people": "create"}, existing=written(first))
     assert again.facts == ()
+
+
+def test_a_second_part_with_its_columns_in_another_order_is_refused_not_misread():
+    report = camp_list(
+        "Name;Double tuck;Double pike\nAyla Aalto;x;-\nName;Double pike;Double tuck\nGwen Grönholm;x;-\n"
+    )
+    assert [d.verdict for d in report.rows] == ["take", "refuse", "refuse"]
+    assert len(report.attempts) == 2
+
+
+def test_a_comma_in_a_name_does_not_shift_the_marks():
+    report = camp_list("Name,Double tuck,Double pike\nAyla Aalto,x,-\nGrönholm, Gwen,-,x\n")
+    assert [d.verdict for d in report.rows] == ["take", "refuse"]
+    assert "more cells than there are headings" in report.rows[1].sentence
+
+
+def test_a_short_quote_that_is_never_closed_swallows_no_row():
+    read = read_table(
+        b'Name,Double tuck,Double pike\n"Aalto, Ayla,x,-\nGwen Gr,x,x\n"Lindqvist, Lumi",x,-\n', "list.csv"
+    )
+    assert len(read.rows) == 3
+    assert read.rows[2].cells == ("Lindqvist, Lumi", "x", "-")
+
+
+def test_ones_beside_twos_are_asked():
+    report = camp_list("Name;Double tuck\nAyla Aalto;1\nGwen Grönholm;1\nLumi Lindqvist;2\n")
+    assert report.attempts == ()
+    assert [d.verdict for d in report.rows] == ["ask", "ask", "ask"]
+
+
+def test_a_word_that_means_absent_or_fault_is_asked():
+    report = camp_list("Name;Double tuck\nAyla Aalto;falta\n")
+    assert (report.attempts, report.rows[0].verdict) == ((), "ask")
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Printed 1 May 2025; camp 12 April 2025",
+        "Camp 12.04.2025, printed 20.04.2025",
+        "Lehrgang 12.04.2025 (Stand: 14.04.2025)",
+    ],
+)
+def test_a_day_on_which_a_list_was_printed_is_not_a_day_of_the_camp(title):
+    said = read_titles([title], today=TODAY)
+    assert (said.starts, "several days" in said.problem) == (None, True)
+
+
+@pytest.mark.parametrize("title", ["Camp 12.04.2025 - 13.04.2025", "Camp Sat 12.04.2025 bis Sun. 13.04.2025"])
+def test_two_days_with_a_word_of_range_are_the_camp(title):
+    said = read_titles([title], today=TODAY)
+    assert (said.starts, said.ends) == (date(2025, 4, 12), date(2025, 4, 13))

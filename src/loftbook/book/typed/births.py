@@ -41,7 +41,7 @@ def birth_order(
     short = sum(bool(re.search(r"\D\d{2}$", cell)) for cell in table.column(at) if not cell[:4].isdigit())
     if not short:
         return evidence, (decision,)
-    sentence = f"Years: {short} have two digits, read as the last hundred years up to {today.year}."
+    sentence = f"Years of two digits ({short}) are read as the last hundred years up to {today.year}."
     return evidence, (decision, FileDecision("years", "take", sentence, 0.95))
 
 

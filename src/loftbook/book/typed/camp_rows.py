@@ -91,6 +91,12 @@ def decide_row(row: TypedRow, reading: Reading) -> list[RowDecision]:
     name = name_in_row(row, reading.columns, family_first=reading.family_first)
     if name.problem:
         return [_nameless(name, cells, blank)]
+    if name.how == "one word" and any(row.cells[reading.table.headed :]):
+        sentence = (
+            f"{name.full}: the row has more cells than there are headings, so its marks may stand under the wrong "
+            "ones; nothing was read. Put quote marks around a name with a comma in it."
+        )
+        return [replace(blank, sentence=sentence)]
     who = who_is_listed(
         name, _hints(row, reading), reading.register, question=blank.id, asking=reading.asking
     )

@@ -16,7 +16,7 @@ from loftbook.book.typed.codes import survey
 from loftbook.book.typed.columns import Column, camp_list_columns, has_names, index_of
 from loftbook.book.typed.dates import Order, date_order
 from loftbook.book.typed.decisions import Answers, FileDecision, RowDecision, not_understood
-from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order
+from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over, name_order
 from loftbook.book.typed.listed import Asking, new_people
 from loftbook.book.typed.matching import SURE, Register
 from loftbook.book.typed.report import ListReport
@@ -54,6 +54,7 @@ def read_camp_list(
     """
     answers = options.answers
     table, formulas = settle_formulas(table, answers)
+    table, strays = first_part(table)
     columns, headings = camp_list_columns(table, ladder, answers)
     checks = title_checks(table.titles, options.camp, today=options.today, answers=answers)
     family_first, names = name_order(table, columns, answers)
@@ -74,7 +75,7 @@ def read_camp_list(
         family_first=family_first,
         order=_order(table, columns),
     )
-    decided = _decided(reading)
+    decided = [*_decided(reading), *strays]
     if any(check.verdict == "ask" for check in checks):
         decided = [waiting(d) for d in decided]
     decisions = (*table.notes, *formulas, *checks, *headings, *names, *new_people(reading.strangers, answers))

@@ -96,6 +96,8 @@ def _doubt(code: str, used: frozenset[str]) -> str:
     if code == "x" and (yes or crosses) and not no:
         others = " and ".join(f"`{c}`" for c in sorted(yes | crosses)[:3])
         return f"the list uses {others} too, and no word for “no”: a cross may mean done or not done"
+    if code in ("0", "1") and (digits := sorted(c for c in used if c in "23456789")):
+        return f"the list uses `{digits[0]}` too, so these may be marks or counts"
     if code == "0" and "1" not in used:
         return "without any `1` beside it, a zero may mean tried or not tried"
     return ""

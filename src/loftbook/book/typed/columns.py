@@ -60,7 +60,8 @@ def camp_list_columns(
     rungs = tuple(Choice(f"rung {r.key}", f"the rung “{r.name}”") for r in ladder.rungs)
 
     def guess(column: Column) -> Column:
-        return _rung_guess(column, ladder)
+        above = table.above[column.index] if column.index < len(table.above) else ""
+        return _rung_guess(column, ladder, above)
 
     return _columns(table, answers, allowed=_CAMP_LIST, choices=_choices(_CAMP_LIST) + rungs, guess=guess)
 
@@ -104,7 +105,7 @@ def _columns(
         elif column.heading or any(table.column(index)):
             columns.append(guess(column) if column.heading else _without_heading(column))
     columns = _first_of_each(_paired(_names_without_heading(columns, table)), allowed)
-    decisions = tuple(_decision(c, c.choices or choices) for c in columns)
+    decisions = tuple(_decision(c, tuple(dict.fromkeys((*c.choices, *choices)))) for c in columns)
     return tuple(columns), decisions
 
 
@@ -123,7 +124,9 @@ def _known_heading(column: Column, allowed: tuple[str, ...]) -> Column:
                 f"like “{found[0]}”",
             )
             if found[1] < _SURE_ALIKE:
-                return replace(column, how=f"perhaps {MEANINGS.get(meaning, meaning)}", confidence=confidence)
+                likely = (Choice(meaning, MEANINGS[meaning]),) if meaning in allowed else ()
+                how = f"perhaps {MEANINGS.get(meaning, meaning)}"
+                return replace(column, how=how, confidence=confidence, choices=likely)
     if meaning == "email":
         return replace(column, how="whose address is it? A letter goes only to the home coach's")
     if meaning == "weight":
@@ -142,8 +145,15 @@ def _roster_guess(column: Column) -> Column:
     return known
 
 
-def _rung_guess(column: Column, ladder: Ladder) -> Column:
+def _rung_guess(column: Column, ladder: Ladder, above: str) -> Column:
     found = read_rung(column.heading, ladder)
+    if above and not found.rung:
+        both = read_rung(f"{above} {column.heading}", ladder)
+        if both.confidence >= 0.9:
+            how = f"{both.how}, with “{shortened(above, 20)}” above it"
+            return replace(
+                column, meaning=f"rung {both.rung.key if both.rung else ''}", confidence=0.9, how=how
+            )
     turn = _TURN.match(column.heading.strip()) if found.confidence < 1 else None
     if turn:
         found = read_rung(turn["rung"], ladder)

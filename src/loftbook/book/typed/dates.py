@@ -68,7 +68,13 @@ def read_date(text: str, *, today: date, order: Order = "") -> DateReading:
     >>> read_date("2014-31-02", today=date(2026, 1, 1)).problem
     'there is no month 31'
     """
-    text = _WEEKDAY.sub("", _CLOCK.sub("", text.strip()))
+    text = _CLOCK.sub("", text.strip())
+    reading = _read(text, today, order)
+    without = _WEEKDAY.sub("", text)  # only now, as “Mar 3, 2015” is no Tuesday
+    return reading if reading.day or without == text else _read(without, today, order)
+
+
+def _read(text: str, today: date, order: Order) -> DateReading:
     numeric = _NUMERIC.fullmatch(text)
     if numeric:
         return _numeric(numeric, today, order)

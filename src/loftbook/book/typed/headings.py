@@ -16,7 +16,8 @@ _HEADINGS = {
     "name der turnerin;gymnaste;gymnastes;nom;nom et prenom;nom prenom;prenom nom;nombre;"
     "nombre y apellidos;apellidos y nombre;gimnasta;atleta;ginnasta;naam;turnster",
     "born": "date of birth;dob;d o b;birth date;birthdate;birth;born;birthday;birth day;date born;"
-    "geburtsdatum;geburtstag;geb;geb datum;geboren;geboren am;date de naissance;naissance;ne e le;nee le;"
+    "geburtsdatum;geburtstag;geb;geb datum;geb dat;geb am;"
+    "geboren;geboren am;date de naissance;naissance;ne e le;nee le;"
     "fecha de nacimiento;nacimiento;f nac;data di nascita;geboortedatum",
     "club": "club;gym;team;home club;home gym;club gym;gym club;verein;heimatverein;equipe;club de gym;"
     "societa;vereniging",
@@ -26,11 +27,12 @@ _HEADINGS = {
     "email home coach;e mail of home coach;e mail trainer;trainer e mail;trainer email;email trainer;"
     "email entraineur;courriel entraineur;e mail entraineur;email entrenador;correo entrenador;"
     "correo del entrenador",
-    "twist": "twist;twists;twist side;twisting side;twist direction;direction of twist;twists to;"
+    "twist": "twist;twist dir;drehr;twists;twist side;twisting side;twist direction;direction of twist;twists to;"
     "drehrichtung;schraubenrichtung;schraube;dreht;vrille;sens de vrille;sens de rotation;giro;"
     "lado de giro;sentido de giro",
     "height": "height;height cm;height m;height in cm;height in m;height in;height ft;standing height;"
-    "stature;ht;grosse;grosse cm;grosse in cm;korpergrosse;taille;taille cm;altura;altura cm;estatura;"
+    "stature;ht;ht cm;ht in;hgt;"
+    "height inches;height feet;grosse;grosse cm;grosse in cm;korpergrosse;taille;taille cm;altura;altura cm;estatura;"
     "talla;lengte;altezza",
     "consent": "filming ok;filming;film ok;film;film consent;filming consent;may be filmed;filming allowed;"
     "video ok;video consent;video;video allowed;consent to filming;filmen ok;filmerlaubnis;videoerlaubnis;"
@@ -70,8 +72,8 @@ _TRADE = {
     "pike": "pike piked pk pke gebuckt gebuecke gebueckt carpe carpee carpes carpado carpada carpa carpiato",
     "open": "open opened offen offene offener geoffnet geoeffnet ouvert ouverte ouverts abierto abierta aperto",
     "straight": "straight layout lay stretched gestreckt tendu tendue extendido extendida teso",
-    "front": "front forward forwards fwd vorwarts vorwaerts avant adelante avanti",
-    "back": "back backward backwards bwd ruckwarts rueckwarts arriere atras indietro",
+    "front": "front av forward forwards fwd vorwarts vorwaerts avant adelante avanti",
+    "back": "back arr backward backwards bwd ruckwarts rueckwarts arriere atras indietro",
     "somersault": "somersault somersaults somi salto saltos sault ss",
     "twist": "twist twists twisting schraube schrauben vrille vrilles pirueta",
     "full": "full",

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from loftbook.book.typed.columns import Column
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, RowDecision, as_answered
+from loftbook.book.typed.headings import ALIASES, is_heading
 from loftbook.book.typed.names import GUESSED
 from loftbook.book.typed.roster_rows import name_in_row
 from loftbook.book.typed.table import TypedRow, TypedTable
@@ -30,7 +33,7 @@ def name_order(
     if not guessed:
         return False, notes
     sentence = (
-        f"Names: {len(guessed)} stand without comma or capitals (“{guessed[0]}”); read first name first."
+        f"Names without comma or capitals ({len(guessed)}, such as “{guessed[0]}”) are read first name first."
     )
     choices = (Choice("given", "first name first"), Choice("family", "family name first"))
     decision = as_answered(FileDecision("name order", "take", sentence, 0.8, choices), answers)
@@ -49,6 +52,40 @@ def passed_over(row: TypedRow) -> RowDecision:
     first = next(filter(None, row.cells), "")
     sentence = "a row of totals, passed over." if is_totals(first) else "the headings again, passed over."
     return RowDecision(f"row {row.number}", row.number, row.text, "skip", sentence)
+
+
+def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
+    """The rows that stand under the headings of the list, and a refusal for each under others further down.
+
+    Two lists in one sheet often have their columns in another order; marks must not
+    be read under the headings of the first.
+    """
+    mine, strays, under = [], [], 0
+    for row in table.rows:
+        if _has_other_headings(row, table):
+            under = row.number
+            sentence = (
+                "other headings than those of the list; neither they nor the rows under them were read. "
+                "Save that part as a list of its own and import it too."
+            )
+        elif is_passed_over(row, table):
+            under = under if is_totals(next(filter(None, row.cells), "")) else 0
+            mine.append(row)
+            continue
+        elif not under:
+            mine.append(row)
+            continue
+        else:
+            sentence = f"it stands under the other headings in row {under}, and was not read."
+        strays.append(RowDecision(f"row {row.number}", row.number, row.text, "refuse", sentence))
+    return (replace(table, rows=tuple(mine)), tuple(strays)) if strays else (table, ())
+
+
+def _has_other_headings(row: TypedRow, table: TypedTable) -> bool:
+    filled = [cell for cell in row.cells if cell]
+    if len(filled) < 2 or not all(is_heading(cell) for cell in filled) or is_passed_over(row, table):
+        return False
+    return any(ALIASES.get(fold(cell)) in ("name", "given", "family") for cell in filled)
 
 
 def form_notes(table: TypedTable, *, named: bool) -> tuple[FileDecision, ...]:

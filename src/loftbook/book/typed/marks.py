@@ -96,7 +96,7 @@ _MARKS = {
     "hand_light": "light spot;spot light;light hand;hand light;light hand spot;hand spot light;lsp",
     "hands_following": "following;hands following;hand following;no touch;shadow spot",
     "standing_in": "standing in;stand in;coach in;coach standing in",
-    "tried": "no;n;nein;non;0;✗;✘;☒;❌;fail;failed;fell;not yet;nearly;almost;attempted;tried;false;nicht;falta",
+    "tried": "no;n;nein;non;0;✗;✘;☒;❌;fail;failed;fell;not yet;nearly;almost;attempted;tried;false;nicht",
     "short": "short;sh;zu kurz;kurz;court;corto;corta;under;under rotated;underrotated",
     "over": "over;over rotated;overrotated;uberdreht;long",
     "not_tried": "-;–;—;--;---;not tried;nt;dnt;did not try;not attempted;not done;nicht versucht;pas essaye",
@@ -125,6 +125,7 @@ ASKED_ALWAYS = {
     "malade": ("absent", "not_allowed"),
     "tbc": ("tried", "not_tried"),
     "f": ("tried", "hands_following", "declined"),
+    "falta": ("absent", "tried"),
     "l": ("belt", "hand_light"),
     "w": ("alone", "hand"),
 }

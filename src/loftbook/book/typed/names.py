@@ -55,7 +55,7 @@ def read_name(text: str, *, family_first: bool = False) -> NameReading:
     plain = _ASIDE.sub("", _NUMBERED.sub("", text)) or text
     before, comma, after = plain.partition(",")
     if comma and has_letters(before) and has_letters(after):
-        given, family, how, sure = tidy(after), tidy(before), "comma", 0.98
+        given, family, how, sure = tidy(after), tidy(before), "comma", 1.0
     else:
         given, family, how, sure = _by_order([w for w in plain.replace(",", " ").split() if _is_word(w)])
         if how == GUESSED and family_first:
@@ -113,7 +113,7 @@ def _by_order(words: list[str]) -> tuple[str, str, str, float]:
             first -= 1
         if first == 0 or last == len(words):
             family = " ".join(words[first:last])
-            return " ".join(words[:first] + words[last:]), family, "capitals", 0.97
+            return " ".join(words[:first] + words[last:]), family, "capitals", 1.0
     at = len(words) - 1
     particles = [i for i, word in enumerate(words) if i and word.casefold() in _PARTICLES]
     if particles and particles[0] < at:

@@ -157,7 +157,7 @@ def _numbers(report: ListReport) -> str:
         "FilmConsent": "words on filming",
         "BirthDate": "birth dates",
     }
-    written = ", ".join(f"{n} {words[kind]}" for kind, n in kinds.items())
+    written = ", ".join(f"{words[kind]}: {n}" for kind, n in kinds.items())
     lines.append(f"- To be written: {written or 'nothing'}")
     asked = sum(d.verdict == "ask" for d in report.decisions)
     if asked:

@@ -84,7 +84,7 @@ def _records(text: str, sign: str) -> tuple[list[tuple[str, ...]], tuple[FileDec
     except csv.Error:
         rows = [("x" * (_LONGEST_CELL + 1),)]
     if not any(len(c) > _LONGEST_CELL or c.count("\n") > _LONGEST_RECORD for row in rows for c in row):
-        return rows, ()
+        return (rows, ()) if not _swallowed(rows, sign) else _line_by_line(text, sign)
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=sign, quoting=csv.QUOTE_NONE)
     try:
         rows = [tuple(row) for row in lines]
@@ -96,5 +96,30 @@ def _records(text: str, sign: str) -> tuple[list[tuple[str, ...]], tuple[FileDec
         ) from error
     sentence = (
         "A quote mark is never closed; quote marks were read as plain signs, so that no row is swallowed."
+    )
+    return rows, (FileDecision("quotes", "take", sentence, 0.8),)
+
+
+def _swallowed(rows: list[tuple[str, ...]], sign: str) -> bool:
+    """Whether a cell of several lines holds a line with as many signs as a whole row has."""
+    broken = [c for row in rows for c in row if "\n" in c]
+    if not broken:
+        return False
+    usual = Counter(len(row) for row in rows if len(row) > 1).most_common(1)
+    signs = max(usual[0][0] - 1, 2) if usual else 2
+    return any(line.count(sign) >= signs for cell in broken for line in cell.split("\n"))
+
+
+def _line_by_line(text: str, sign: str) -> tuple[list[tuple[str, ...]], tuple[FileDecision, ...]]:
+    """Each line as a row of its own; in one with an odd number of quote marks they are plain signs."""
+    rows, odd = [], []
+    for number, line in enumerate(text.split("\n"), start=1):
+        plain = line.count('"') % 2 == 1
+        odd += [str(number)] if plain else []
+        read = csv.reader([line], delimiter=sign, quoting=csv.QUOTE_NONE if plain else csv.QUOTE_MINIMAL)
+        rows.append(tuple(next(read, [])))
+    sentence = (
+        f"A quote mark is never closed (line {', '.join(odd[:4])}); each line was read as a row of its own, so that "
+        "no row is swallowed."
     )
     return rows, (FileDecision("quotes", "take", sentence, 0.8),)

@@ -60,7 +60,8 @@ class TypedRow:
 class TypedTable:
     """A list: titles above the headings, the headings, the rows, and what was decided on the way.
 
-    `empty_rows` were passed over. `shown` holds what a spreadsheet showed for cells
+    `above` is the row over the headings where it holds headings of its own, such as
+    “Double” over “tuck” and “pike”. `empty_rows` were passed over. `shown` holds what a spreadsheet showed for cells
     that are formulas (row number, column from 0).
     """
 
@@ -71,12 +72,18 @@ class TypedTable:
     rows: tuple[TypedRow, ...]
     notes: tuple[FileDecision, ...]
     empty_rows: int = 0
+    above: tuple[str, ...] = ()
     shown: tuple[tuple[tuple[int, int], str], ...] = ()
 
     @property
     def width(self) -> int:
         """How many columns have a heading or a cell."""
         return max(len(row.cells) for row in (self.header, *self.rows))
+
+    @property
+    def headed(self) -> int:
+        """How many columns there are up to the last with a heading."""
+        return max((i + 1 for i, cell in enumerate(self.header.cells) if cell), default=self.width)
 
     def column(self, index: int) -> tuple[str, ...]:
         """The cells of one column, without the heading."""
@@ -216,8 +223,19 @@ def _laid_out(grid: Grid, name: str, expected: frozenset[str]) -> TypedTable:
         tuple(body),
         (_header_note(at, rows[at], score), *_title_note(titles)),
         len(rows) - at - 1 - len(body),
+        _row_above(rows, at),
         shown,
     )
+
+
+def _row_above(rows: list[tuple[str, ...]], at: int) -> tuple[str, ...]:
+    """The row over the headings, each cell standing for the empty ones after it."""
+    if not at or not any(rows[at - 1][1:]):
+        return ()
+    above: list[str] = []
+    for cell in rows[at - 1]:
+        above.append(cell or (above[-1] if above else ""))
+    return (*above, *[above[-1]] * (len(rows[at]) - len(above)))
 
 
 def _best_header(rows: list[tuple[str, ...]], expected: frozenset[str]) -> tuple[int, int]:

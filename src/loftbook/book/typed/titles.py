@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from loftbook.book.identity import same_fact
 from loftbook.book.people import Camp
-from loftbook.book.typed.dates import Order, read_date
+from loftbook.book.typed.dates import date_order, read_date
 from loftbook.book.typed.decisions import FileDecision
 from loftbook.book.typed.words import MONTHS, day_in_words, fold, shortened
 from loftbook.ladder.scales import Landing, TakeOff
@@ -38,6 +38,7 @@ _NUMBERS = re.compile(r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./]\d{1,2}[./](?:20)?\d{2}
 _SHORT_START = re.compile(
     r"\b(\d{1,2})\.?\s*(?:[-–/&+]|bis|und|to|and)\s*(\d{1,2})([./])(\d{1,2})\3((?:20)?\d{2})\b"
 )
+_JOINED_DAYS = re.compile(r"(?:[-–—/&+,;]|to|and|bis|und|au|et|y|al|a|\s)*", re.IGNORECASE)
 _WITHOUT_YEAR = re.compile(rf"\b{_D} (?:de )?({_MONTH})\b|\b({_MONTH}) {_D}\b")
 _WEEKDAYS = re.compile(
     r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\b|"
@@ -171,24 +172,36 @@ def _days(text: str, today: date) -> tuple[date | None, date | None, str]:
     """First and last day that a text names, and what is wrong where it names none."""
     plain = " ".join(_WEEKDAYS.sub(" ", fold(text)).split())
     for form, places in _RANGES:
-        found = form.search(plain)
+        found = [_ends_of(one.groups(), places) for one in form.finditer(plain)]
+        if len(set(found)) > 1 and "d" in places and places.count("d") == 1:
+            return None, None, "the list names several days, and not which of them are the camp's"
         if found:
-            return _span(*_ends_of(found.groups(), places))
+            return _span(*found[0])
     short = _SHORT_START.search(text)
     if short:
         day = f"{short[3]}{short[4]}{short[3]}{short[5]}"
         return _span(*(read_date(f"{d}{day}", today=today, order="day").day for d in (short[1], short[2])))
     typed = _NUMBERS.findall(text)
-    order: Order = "day" if all("." in t for t in typed) else ""
+    order = date_order(typed).order
     read = [read_date(t, today=today, order=order) for t in typed]
     days = [r.day for r in read if r.day]
     if days and len(days) == len(read):
+        if len(set(days)) > 1 and not _JOINED_DAYS.fullmatch(_between(text, typed)):
+            return None, None, "the list names several days, and not which of them are the camp's"
         return _span(days[0], days[-1])
     if read:
         return None, None, f"“{typed[0]}” can be read in two ways"
     if _WITHOUT_YEAR.search(plain):
         return None, None, "the list tells a day and a month, but no year"
     return None, None, ""
+
+
+def _between(text: str, typed: list[str]) -> str:
+    """What stands between the first and the last of some dates, without weekdays and the dates between."""
+    inside = text[text.index(typed[0]) + len(typed[0]) : text.rindex(typed[-1])]
+    for day in typed:
+        inside = inside.replace(day, " ")
+    return _WEEKDAYS.sub(" ", inside.casefold()).replace(".", " ")
 
 
 def _ends_of(groups: tuple[str | None, ...], places: str) -> tuple[date | None, date | None]:

@@ -12,16 +12,19 @@ from loftbook.book.identity import same_fact
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.demo.lists import camp_list, roster
+from loftbook.desk.demo.place import empty_book
 from loftbook.desk.demo.scenario import CAMPS, Turn, squad, turns
 from loftbook.desk.entry import write_entries
+from loftbook.desk.files import write_file
 from loftbook.desk.importing import read_camp_file, read_roster_file
-from loftbook.desk.opening import open_desk, utc_now
+from loftbook.desk.opening import utc_now
 from loftbook.desk.people import all_athletes, make_camp
-from loftbook.errors import BookFileError, LoftbookError
+from loftbook.errors import LoftbookError
 
 RATER = "H. Alder"
 _AFTER = datetime(2026, 10, 18, 18, tzinfo=UTC)  # the evening after the last invented camp
 _TYPED = 2  # so many camps come from typed lists
+ANSWERS = {"code x": "alone"}  # the lists use ticks and "yes" too, so a cross is asked about
 
 
 def build_demo(folder: Path, *, say: Callable[[str], object]) -> Desk:
@@ -30,8 +33,7 @@ def build_demo(folder: Path, *, say: Callable[[str], object]) -> Desk:
     Lists, reports of the import and the book lie in the folder afterwards. A book
     there that holds anybody who is not invented is left alone with a sentence.
     """
-    folder.mkdir(parents=True, exist_ok=True)
-    desk = _empty_book(folder / "demo.book")
+    desk = empty_book(folder, _clock)
     say("Loftbook demo. Everybody and everything in it is invented.")
     _import_roster(desk, folder, say)
     for number in range(_TYPED):
@@ -45,37 +47,27 @@ def _clock() -> datetime:
     return max(utc_now(), _AFTER)
 
 
-def _empty_book(file: Path) -> Desk:
-    if file.exists():
-        desk = open_desk(file, clock=_clock)
-        strangers = [a for a in all_athletes(desk) if not a.invented]
-        desk.store.close()
-        if strangers:
-            raise BookFileError(
-                f"{file.name} with {len(strangers)} people who are not invented",
-                "a demo book",
-                "choose another folder with --to",
-            )
-        for part in (file, *(file.with_name(file.name + end) for end in ("-wal", "-shm"))):
-            part.unlink(missing_ok=True)
-    return open_desk(file, clock=_clock)
-
-
 def _import_roster(desk: Desk, folder: Path, say: Callable[[str], object]) -> None:
     data = roster()
-    (folder / "roster.csv").write_bytes(data)
+    write_file(folder / "roster.csv", data)
     report = read_roster_file(desk, data, "roster.csv", invented=True, write=True)
-    (folder / "roster-report.md").write_text(report.as_markdown(), encoding="utf-8")
+    write_file(folder / "roster-report.md", report.as_markdown().encode())
     say(f"roster.csv: {len(all_athletes(desk))} gymnasts; the report is roster-report.md")
 
 
 def _import_list(desk: Desk, folder: Path, number: int, say: Callable[[str], object]) -> None:
     name = f"camp-{number + 1}.csv"
     data = camp_list(number)
-    (folder / name).write_bytes(data)
-    report = read_camp_file(desk, data, name, invented=True, write=True)
-    (folder / f"camp-{number + 1}-report.md").write_text(report.as_markdown(), encoding="utf-8")
-    say(f"{name}: read into the book; the report is camp-{number + 1}-report.md")
+    write_file(folder / name, data)
+    asked = [one.id for one in read_camp_file(desk, data, name).decisions if one.verdict == "ask"]
+    report = read_camp_file(desk, data, name, answers=ANSWERS, invented=True, write=True)
+    if report.questions:
+        raise LoftbookError(
+            f"a question of {name} that the demo does not answer: {report.questions[0].sentence}"
+        )
+    write_file(folder / f"camp-{number + 1}-report.md", report.as_markdown().encode())
+    answered = ", ".join(f"{one}={ANSWERS[one]}" for one in asked)
+    say(f"{name}: asked and answered {answered or 'nothing'}; the report is camp-{number + 1}-report.md")
 
 
 def _enter_camp(desk: Desk, number: int, say: Callable[[str], object]) -> None:

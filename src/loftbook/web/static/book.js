@@ -4,6 +4,9 @@
 // A form is sent once: a second touch while the first is on its way does nothing.
 document.addEventListener("submit", (event) => {
   const form = event.target;
+  if (event.submitter && event.submitter.value === "save") {
+    return; // a file is saved and the page stays
+  }
   if (form.dataset.sent) {
     event.preventDefault();
     return;

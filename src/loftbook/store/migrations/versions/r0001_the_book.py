@@ -180,8 +180,8 @@ def _imports() -> None:
 def _findings() -> None:
     _table(
         "standing",
-        _need("camp", UID),
         _need("athlete", UID),
+        _need("camp", UID),
         *_words("rung", "state"),
         _need("turns", INT),
         _need("done", INT),
@@ -194,8 +194,8 @@ def _findings() -> None:
         *_words("why_not_alone"),
         _to("standing", "camp", "camp"),
         _to("standing", "athlete", "athlete"),
-        key=["camp", "athlete", "rung"],
-        indexes=[("athlete",)],
+        key=["athlete", "camp", "rung"],
+        indexes=[("camp",)],
         rowid=False,
     )
     _table(
@@ -211,9 +211,10 @@ def _findings() -> None:
     _table(
         "camp_pair",
         _need("camp", UID),
-        *_words("rung", "before", "now"),
-        _need("athletes", INT),
+        *_words("rung", "before"),
+        _need("alone", INT),
+        _need("shown", INT),
         _to("camp_pair", "camp", "camp"),
-        key=["camp", "rung", "before", "now"],
+        key=["camp", "rung", "before"],
         rowid=False,
     )

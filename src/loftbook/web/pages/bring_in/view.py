@@ -78,7 +78,12 @@ def answered_page(request: Request, desk: AtDesk, room: _Room, token: str, form:
     }
     write = text(form, "do") == "write"
     report = _read(desk, chosen, answers, write=write)
+    if text(form, "do") == "save":
+        return Response(report.as_markdown(), media_type="text/markdown", headers=_SAVED)
     return _report(request, chosen, report, written=write)
+
+
+_SAVED = {"Content-Disposition": 'attachment; filename="how-the-list-was-read.md"'}
 
 
 def _read(desk: Desk, chosen: WaitingList, answers: dict[str, str], *, write: bool) -> ListReport:

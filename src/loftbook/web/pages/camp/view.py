@@ -27,6 +27,7 @@ def camp_page(request: Request, desk: AtDesk, camp_id: UUID) -> HTMLResponse:
         rungs={rung.key: rung for rung in desk.ladder.rungs},
         places={(s.athlete, s.rung): s for s in answer.standings},
         kinds=by_kind(answer.changes),
+        since_first=by_kind(answer.since_first),
         shares=[share_bars(answer.inventory, desk.ladder, width=width) for width in (NARROW, WIDE)],
         expectations=[expected_bars(answer.expected, desk.ladder, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,

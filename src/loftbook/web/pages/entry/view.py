@@ -78,7 +78,8 @@ def withdraw_page(desk: AtDesk, camp_id: UUID, athlete_id: UUID, form: _Form) ->
     turn = identity(form, "attempt")
     if turn is None:
         raise Refused("no turn to withdraw", "one of hers", "go back and choose it again")
-    withdraw(desk, turn, by=text(form, "by") or "somebody at this page", reason=text(form, "reason"))
+    by = text(form, "by") or "somebody at this page"
+    withdraw(desk, turn, by=by, reason=text(form, "reason"), place=(camp_id, athlete_id))
     return RedirectResponse(f"/camps/{camp_id}/entry/{athlete_id}?written=withdrawn", 303)
 
 

@@ -1,0 +1,106 @@
+"""What the letters about one camp tell, for one child or for all, read from the book at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+from uuid import UUID
+
+from loftbook.book.attempts import Attempt
+from loftbook.book.people import Athlete, Camp
+from loftbook.desk import Desk
+from loftbook.desk.editions import editions
+from loftbook.errors import UnknownThing
+from loftbook.insight.change import Change, changes
+from loftbook.insight.history import History, history_of
+from loftbook.insight.priorities import priorities
+from loftbook.insight.standing import State
+from loftbook.reports.charts.history import CampResults
+from loftbook.reports.sheets.letter.compose import LetterFacts
+from loftbook.store import attempts, camps, people, standings
+from loftbook.store.database import Connection
+
+_Hers = TypeVar("_Hers", Attempt, Change)
+
+
+def letter_of_one(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> LetterFacts:
+    """What the letter about one child tells, of the last camp on whose list she stands or of another.
+
+    Raises UnknownThing where she stands on the list of no camp, or not of this one.
+    """
+    with desk.store.read() as connection:
+        who = people.athlete(connection, athlete_id)
+        hers = camps.camps_of(connection, [athlete_id])[athlete_id]
+        camp = next((c for c in reversed(hers) if camp_id in (None, c.id)), None)
+        if camp is not None:
+            return _facts(desk, connection, camp, [athlete_id])[0]
+    raise UnknownThing(
+        f"nothing written about {who.name.full} at that camp",
+        "at least one result",
+        "write her results first, or choose a camp she came to",
+    )
+
+
+def letters_of_camp(desk: Desk, camp_id: UUID) -> tuple[LetterFacts, ...]:
+    """What the letters about a camp tell: of each child of whom more than absence was written."""
+    with desk.store.read() as connection:
+        camp = camps.camp(connection, camp_id)
+        here = standings.standings_of_camp(connection, camp_id)
+        ids = {one.athlete for one in here if one.state is not State.ABSENT}
+        return _facts(desk, connection, camp, tuple(ids))
+
+
+def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) -> tuple[LetterFacts, ...]:
+    athletes = people.athletes(connection, ids)
+    hers = camps.camps_of(connection, ids)
+    every = {one.id: one for seen in hers.values() for one in seen}
+    history = history_of(every.values(), standings.standings_of_athletes(connection, ids))
+    known = editions(connection, desk)
+    found = (
+        changes(camp, desk.ladder, athletes=athletes, history=history, editions=known) if athletes else None
+    )
+    changed = _by_athlete(found.since_previous if found else ())
+    turns = _by_athlete(attempts.attempts_of_camp(connection, camp.id, ids))
+    return tuple(
+        _letter(
+            desk,
+            athlete,
+            _results(history, athlete, hers[athlete.id], camp),
+            turns=turns.get(athlete.id, ()),
+            changed=changed.get(athlete.id, ()),
+        )
+        for athlete in athletes
+    )
+
+
+def _letter(
+    desk: Desk,
+    athlete: Athlete,
+    results: tuple[CampResults, ...],
+    *,
+    turns: Sequence[Attempt],
+    changed: Sequence[Change],
+) -> LetterFacts:
+    return LetterFacts(
+        athlete=athlete,
+        ladder=desk.ladder,
+        results=results,
+        attempts=tuple(turns),
+        changes=tuple(changed),
+        priorities=priorities(desk.ladder, results[-1].standings, turns),
+        written=desk.clock().date(),
+        sender=", ".join(results[-1].camp.raters),
+    )
+
+
+def _results(history: History, athlete: Athlete, hers: Sequence[Camp], camp: Camp) -> tuple[CampResults, ...]:
+    """Her camps up to this one, oldest first."""
+    upto = hers[: hers.index(camp) + 1]
+    return tuple(CampResults(one, tuple(history.at(athlete.id, one.id).values())) for one in upto)
+
+
+def _by_athlete(rows: Iterable[_Hers]) -> dict[UUID, list[_Hers]]:
+    groups: dict[UUID, list[_Hers]] = {}
+    for row in rows:
+        groups.setdefault(row.athlete, []).append(row)
+    return groups
