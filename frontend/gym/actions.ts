@@ -147,6 +147,7 @@ function useSheet(sheet: Sheet): void {
     const known = new Set(kept);
     s.order.value = [...kept, ...sheet.athletes.map((one) => one.id).filter((id) => !known.has(id))];
     s.sheet.value = sheet;
+    if (s.station.value.camp !== sheet.camp.id) s.station.value = { ...s.station.value, camp: sheet.camp.id, rung: "", help: "", takeOff: "", landing: "" };
     if (!s.station.value.rater && sheet.device.rater) s.station.value = { ...s.station.value, rater: sheet.device.rater };
   });
 }

@@ -21,9 +21,11 @@ export interface Station {
   /** Help other than nobody in, last used here. */
   help: string;
   rung: string;
+  /** For which camp the rung, the help and the surfaces were set. */
+  camp: string;
 }
 
-export const FRESH: Station = { hand: "right", inARow: false, takeOff: "", landing: "", rater: "", letters: true, help: "", rung: "" };
+export const FRESH: Station = { camp: "", hand: "right", inARow: false, takeOff: "", landing: "", rater: "", letters: true, help: "", rung: "" };
 
 export type Dialog =
   | { name: "who" } | { name: "help" } | { name: "rungs" } | { name: "station" } | { name: "waiting" }

@@ -18,6 +18,7 @@ from pathlib import Path
 from uuid import UUID
 
 from loftbook.book.access import Role
+from loftbook.book.attempts import Attempt
 from loftbook.book.devices import Pairing
 from loftbook.book.identity import same_fact
 from loftbook.book.people import Athlete, Camp, Name
@@ -42,6 +43,7 @@ class Line:
     upstream: int
     port: int = 0
     cut: bool = False
+    refuse: bool = False  # batches only
     lose: int = 0  # so many answers to a batch are lost after the server has given them
     batches: list[bytes] = field(default_factory=list)
     _listener: socket.socket | None = None
@@ -56,9 +58,11 @@ class Line:
             self._listener.close()
 
     def _accept(self) -> None:
+        listener = self._listener
+        assert listener is not None
         while True:
             try:
-                client, _ = self._listener.accept()
+                client, _ = listener.accept()
             except OSError:
                 return
             threading.Thread(target=self._carry, args=(client,), daemon=True).start()
@@ -68,9 +72,9 @@ class Line:
             client.settimeout(20)
             try:
                 asked = read_message(client)
-                if self.cut or not asked:
-                    return
                 batch = asked.startswith(b"POST /api/sync")
+                if self.cut or not asked or (batch and self.refuse):
+                    return
                 # One request for each connection keeps this short.
                 head, _, body = asked.partition(b"\r\n\r\n")
                 kept = [row for row in head.split(b"\r\n") if not row.lower().startswith(b"connection:")]
@@ -114,7 +118,7 @@ class Hall:
     children: int = 24
     door: str = "laptop"
     port: int = 0
-    process: subprocess.Popen | None = None
+    process: subprocess.Popen[bytes] | None = None
     line: Line | None = None
 
     def __post_init__(self) -> None:
@@ -168,7 +172,7 @@ class Hall:
             self.line.stop()
         self.desk.store.close()
 
-    def in_force(self) -> list:
+    def in_force(self) -> list[Attempt]:
         """The attempts of the camp that count."""
         with self.desk.store.read() as connection:
             return list(attempts.attempts_of_camp(connection, CAMP))

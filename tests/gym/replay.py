@@ -161,7 +161,7 @@ def fault(hall: Hall, thumb: Thumb, opened: Callable[[], Thumb], told: Told) -> 
 def in_the_book(hall: Hall) -> list[tuple[Key, Meant]]:
     """What the book holds, in the model's words."""
     names = {identity: name for name, identity in hall.ids.items()}
-    return sorted(((names[one.athlete], one.rung, one.turn), _meant(one)) for one in hall.in_force())
+    return sorted(((names[one.athlete], one.rung, one.turn or 0), _meant(one)) for one in hall.in_force())
 
 
 def _meant(one: Any) -> Meant:

@@ -330,3 +330,27 @@ def test_without_a_certificate_the_page_says_so_and_holds_on(hall, device):
     assert asked == ["beforeunload"]
     line.cut = False
     thumb.all_sent()
+
+
+def test_every_page_says_what_waits(hall, device):
+    place = hall(children=6)
+    place.start()
+    line = place.through_a_line()
+    thumb = device(width=1280, height=800)
+    thumb.begin(place.address)
+    line.cut = True
+    thumb.write(DID, "nobody_in")
+    thumb.write(TRIED)
+    thumb.wait_for_waiting(2)
+    thumb.page.goto(f"http://localhost:{line.port}/gym")
+    line.cut = False
+    line.refuse = True  # the book takes nothing now, the pages are there
+    for path in ("/", "/camps", "/entry"):
+        thumb.page.goto(f"{place.address}{path}")
+        assert thumb.page.inner_text(".waiting").startswith("2 waiting to send")
+    line.refuse = False
+    thumb.open(place.address)
+    thumb.all_sent()
+    thumb.page.goto(f"{place.address}/camps")
+    thumb.page.wait_for_timeout(300)
+    assert thumb.page.query_selector(".waiting") is None

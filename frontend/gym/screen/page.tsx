@@ -36,7 +36,7 @@ function Head() {
   return (
     <header class="head">
       {s.standing.value?.role === "head_coach" ? <a class="bookname" href="/">Loftbook</a> : <span class="bookname">Loftbook</span>}
-      <p class="place">{camp ? <>{camp.name}{camp.bed ? <span class="bed">, {camp.bed}</span> : null}{camp.invented ? " ◇ invented" : ""}</> : null}</p>
+      <p class="place">{camp ? <>{camp.name}{camp.bed ? <span class="bed">, {camp.bed}</span> : null}{s.sheet.value?.device.second ? ", second rater" : ""}{camp.invented ? " ◇ invented" : ""}</> : null}</p>
       <button type="button" class="sent" data-act="waiting" data-waiting={waiting} data-line={s.said.value.line} aria-haspopup="dialog" onClick={() => (s.dialog.value = { name: "waiting" })}>
         {waiting ? <><b>{waiting}</b> waiting to send</> : s.said.value.line === "no network" ? "no network" : "all sent"}
       </button>

@@ -69,10 +69,13 @@ const PLACES = { "to come": "", "had her turns": "had her turns", off: "not agai
 
 /** Everybody in the order of the line, with her turns on this rung. */
 export function Line({ rows }: { rows: InLine[] }) {
+  const list = useRef<HTMLOListElement>(null);
+  const current = s.who.value?.athlete.id;
+  useEffect(() => list.current?.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest" }), [current]);
   return (
-    <ol class="line">
+    <ol class="line" ref={list}>
       {rows.map((one) => (
-        <li key={one.athlete.id} class={one.place.replaceAll(" ", "-")} aria-current={one.athlete.id === s.who.value?.athlete.id ? "true" : undefined}>
+        <li key={one.athlete.id} class={one.place.replaceAll(" ", "-")} aria-current={one.athlete.id === current ? "true" : undefined}>
           <button type="button" data-athlete={one.athlete.id} onClick={() => act.choose(one.athlete.id)}>
             <small>{one.athlete.bib}</small>
             <span class="name">{one.athlete.name}</span>

@@ -23,9 +23,10 @@ export function StationSheet() {
       <Pick title="Keyboard" needed value={now.letters ? "on" : "off"} set={(key) => act.change({ letters: key === "on" })} from={[{ key: "on", words: "digits and letters write" }, { key: "off", words: "off" }]} />
       {sheet.plan ? <section><h3>The plan</h3><p>{sheet.plan.arithmetic}</p>{sheet.plan.warning ? <p class="notice">{sheet.plan.warning}</p> : null}</section> : null}
       <section><h3>This device</h3>
-        <p>{sheet.device.name || "this machine"}{sheet.device.second ? ", second rater" : ""}. Names and bibs of today are kept on it.</p>
-        {s.standing.value?.device ? <button type="button" data-act="leave" onClick={() => void act.leave()}>Leave the camp on this device</button> : null}
-        <p class="quiet">Leaving wipes the names. What waits to be sent is kept.</p></section>
+        <p>It is called “{sheet.device.name || "this machine"}”{sheet.device.second ? " and belongs to the second rater" : ""}. Today’s first names and bibs are kept on it.</p>
+        {s.standing.value?.device ? <>
+          <button type="button" data-act="leave" onClick={() => void act.leave()}>Leave the camp on this device</button>
+          <p class="quiet">Leaving wipes the names. What waits to be sent is kept.</p></> : null}</section>
     </Leaf>
   );
 }
