@@ -28,11 +28,12 @@ STAMP = VENV / "loftbook-set-up.txt"
 LOCK = "requirements-dev.lock"
 # Another content of one of these means another content of .venv.
 DECIDING = (LOCK, "pyproject.toml", "dev.py")
+GYM_PAGE = "hatch_build.py"
 OLDEST = (3, 11)
 STYLE_AND_TYPES = (
     ("ruff check", ("ruff", "check", ".")),
     ("ruff format", ("ruff", "format", "--check", ".")),
-    ("mypy", ("mypy", "--strict", "src", "dev.py", "benchmarks")),
+    ("mypy", ("mypy", "--strict", "src", "dev.py", "hatch_build.py", "benchmarks")),
 )
 FENCE = "tests/test_shape_of_the_code.py"
 
@@ -151,12 +152,21 @@ def set_up() -> None:
     """Fill .venv when it does not hold what the files ask for."""
     stamp = wanted_stamp()
     if STAMP.is_file() and STAMP.read_text(encoding="utf-8") == stamp and python_of(VENV).exists():
+        build_page()
         return
     print("Setting up .venv (the first time takes a minute or two) …", file=sys.stderr, flush=True)
     make_venv()
     STAMP.unlink(missing_ok=True)
     install_packages()
     STAMP.write_text(stamp, encoding="utf-8")
+
+
+def build_page() -> None:
+    """Build the page of the gym anew when frontend/ has changed; the installation did it the first time."""
+    if not works([str(python_of(VENV)), GYM_PAGE], quiet=True) and not works(
+        [str(python_of(VENV)), GYM_PAGE]
+    ):
+        raise SetUpError("The page of the gym could not be built; the reason is above.")
 
 
 def module(name: str, *arguments: str) -> list[str]:

@@ -1,6 +1,7 @@
 """What every test may ask for: the real flights, and whether stepping aside is allowed."""
 
 import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,31 @@ def real_flights() -> Path:
     except NotHere as missing:
         step_aside(str(missing))
         raise
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Debian's own Chromium by way of playwright: its type, and how to start it without a window."""
+    path = shutil.which("chromium")
+    if path is None:
+        step_aside("chromium is not on this machine; install it to run the tests with a browser.")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        started = {
+            "executable_path": path,
+            "args": ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
+        }
+        yield playwright.chromium, started
+
+
+@pytest.fixture(scope="session")
+def browser(chromium):
+    """One browser for all tests that only need pages of their own."""
+    kind, started = chromium
+    opened = kind.launch(**started)
+    yield opened
+    opened.close()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

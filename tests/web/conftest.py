@@ -1,6 +1,5 @@
 """A client for the pages, a real server, and a real browser."""
 
-import shutil
 import socket
 import threading
 import time
@@ -9,7 +8,6 @@ from collections.abc import Iterator
 import pytest
 import uvicorn
 from fastapi.testclient import TestClient
-from tests.conftest import step_aside
 from tests.web.cast import Cast, cast
 
 from loftbook.web import create_app
@@ -45,19 +43,3 @@ def served() -> Iterator[tuple[str, Cast]]:
         yield f"http://localhost:{port}", made
         server.should_exit = True
         thread.join(10)
-
-
-@pytest.fixture(scope="session")
-def browser():
-    """Debian's own Chromium, without a window."""
-    chromium = shutil.which("chromium")
-    if chromium is None:
-        step_aside("chromium is not on this machine; install it to run the tests with a browser.")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=chromium, args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"]
-        )
-        yield opened
-        opened.close()

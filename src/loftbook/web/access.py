@@ -47,6 +47,8 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /fonts/{name}",
         "GET /cautions",
         "POST /look",
+        "GET /gym",
+        "GET /gym/{name}",
         "GET /hello",
         "GET /hello/loftbook-ca.crt",
         "GET /pair",
