@@ -86,10 +86,11 @@ def camp_lines(answer: CampAnswer) -> list[str]:
 
 
 def check_lines(outcome: Outcome) -> str:
-    """One outside check: its name, verdict, what was expected and got, and the source."""
+    """One outside check: its name, verdict, what was expected and got, how close is close enough, and the source."""
     check = outcome.check
     got = outcome.reason if outcome.holds is None else f"expected {check.expected}; got {outcome.got}"
-    return f"{outcome.verdict:14} {check.name}\n{'':14} {got}\n{'':14} {check.kind}: {check.source}"
+    lines = (got, f"close enough: {check.tolerance}", f"{check.kind}: {check.source}")
+    return "\n".join([f"{outcome.verdict:14} {check.name}", *(f"{'':14} {line}" for line in lines)])
 
 
 def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
