@@ -112,3 +112,11 @@ def test_authorities_name_their_source():
     folder = Path(ROOT / "src/loftbook/checks/authorities")
     silent = [file.name for file in folder.glob("*.toml") if "source" not in file.read_text("utf-8").lower()]
     assert silent == []
+
+
+def test_the_command_tells_tolerance_and_source_beside_what_it_got():
+    from loftbook.cli.words import check_lines
+
+    told = check_lines(outcome_of(made(lambda: Finding(got="1", holds=True), tolerance="a hair, by eye")))
+    assert told.splitlines()[2].strip() == "close enough: a hair, by eye"
+    assert told.splitlines()[3].strip() == "law: s"

@@ -17,6 +17,8 @@ ANSWERING = {
     "camp show": (),
     "camp show --camp 2025-04-12": (),
     "athlete show": ("Lumi Lindqvist",),
+    "entry show": (),
+    "entry write": ("Ayla Aalto", "double_tuck", "declined", "--rater", "H. Alder"),
     "ladder show": (),
     "ladder copy": ("my-ladder.toml",),
     "ladder check": ("own.toml",),
@@ -58,7 +60,8 @@ def words_of(name, book, tmp_path):
 
 def test_no_command_is_missing_here():
     told = {" ".join(name.split()[:2]) for name in ANSWERING}
-    apart = {"squad import", "camp import", "serve", "demo", "check"}  # tested below or for themselves
+    # Tested below, or in files of their own.
+    apart = {"squad import", "camp import", "entry withdraw", "serve", "demo", "check"}
     assert set(commands()) == told | apart
 
 
@@ -191,6 +194,7 @@ def test_checks_of_one_subject(run):
         ("athlete", "show", "Šimić Senja", "--json"),
         ("print", "letter", "Šimić", "--json"),
         ("ladder", "show", "--json"),
+        ("entry", "show", "--json"),
         ("book", "where", "--json"),
         ("check", "--only", "Wilson", "--json"),
     ],
@@ -205,7 +209,7 @@ def test_from_a_shell(book, tmp_path, words):
 def test_help_names_every_noun(tmp_path):
     answer = shell("--help", book=tmp_path / "none", folder=tmp_path)
     assert answer.code == 0
-    for noun in ("squad", "camp", "athlete", "print", "ladder", "book", "serve", "check", "demo"):
+    for noun in ("squad", "camp", "athlete", "entry", "print", "ladder", "book", "serve", "check", "demo"):
         assert noun in answer.out
     assert not Path(tmp_path / "none").exists()
 

@@ -124,8 +124,17 @@ def test_a_title_typed_otherwise_makes_no_second_camp(desk):
 
 
 def test_a_list_without_the_days_of_its_camp_is_a_sentence(made):
-    with pytest.raises(ListError, match="above the headings"):
+    with pytest.raises(ListError, match="above the headings") as told:
         bring_in(made.desk, listed("Mira Moss;x;;", title="our camp"))
+    assert ".;" not in str(told.value)
+
+
+def test_a_list_of_a_camp_that_is_still_to_come_is_a_sentence(made):
+    """As for an entry: nobody has seen it yet, so the year is a slip."""
+    with pytest.raises(ListError, match="lies in the future"):
+        bring_in(made.desk, listed("Mira Moss;x;;", title="Winter camp 10-11 Jan 2062"))
+    assert counts(made.desk)["attempt"] == 0
+    assert len(all_camps(made.desk)) == 3
 
 
 def test_strangers_are_asked_about_and_not_made_up(made):

@@ -3,7 +3,7 @@
 import pytest
 from tests.desk.cast import PIKE, TUCK, blank, payload, write
 
-from loftbook.desk.entry import earlier_marks, entry_sheet, withdraw
+from loftbook.desk.entry import earlier_marks_of, entry_sheet, withdraw
 
 SECRET = "what was said in autumn"
 
@@ -18,8 +18,8 @@ def seen(made):
     return made
 
 
-def look(made, who=None, rung=TUCK):
-    return earlier_marks(made.desk, made.today.id, who or made.mira, rung)
+def look(made, who=None, rung=TUCK, camp=None):
+    return earlier_marks_of(made.desk, (camp or made.today).id, who or made.mira, (rung,))[rung]
 
 
 def test_before_the_mark_is_in_nothing_is_sent(seen):
@@ -60,7 +60,7 @@ def test_taken_back_it_is_hidden_again(seen):
 
 def test_a_later_camp_is_not_an_earlier_one(seen):
     write(seen.desk, payload(seen.today, seen.mira))
-    found = earlier_marks(seen.desk, seen.spring.id, seen.mira, TUCK)
+    found = look(seen, camp=seen.spring)
     assert (found.shown, found.attempts) == (True, ())
     assert "Nothing was written" in found.why
 

@@ -236,3 +236,18 @@ def test_the_letter_remembers_what_she_had(made):
     assert "Had it at Spring camp 2025, with help (by hand, light) now." in told
     assert "next rung" not in told
     assert "no record of what leads" not in told
+
+
+@pytest.mark.parametrize(
+    ("given", "family", "named"),
+    [
+        ("Vesper", "Ærøsund", "letter-vesper-aerosund-"),
+        ("Yara", "Yıldız", "letter-yara-yildiz-"),
+        ("Mirela", "Møller", "letter-mirela-moller-"),
+        ("Łucja", "Strauß", "letter-lucja-strauss-"),
+        ("Þóra", "Guðrún-Đurić", "letter-thora-gudrun-duric-"),
+        ("نور", "علي", "letter-gymnast-"),
+    ],
+)
+def test_the_name_of_a_file_loses_no_letter(given, family, named):
+    assert file_name("letter", child(given, family)).startswith(named)

@@ -5,17 +5,23 @@ from datetime import date, timedelta
 
 import pytest
 from scipy.stats import betabinom
+from starlette.testclient import TestClient
 from tests.desk import cast
 from tests.desk.cast import OPEN, PIKE, TUCK, a_camp, blank, bring, child, payload, write
+from tests.reports.reading import words
 
+from loftbook.cli.words import camp_lines
 from loftbook.desk.answers import camp_answer
 from loftbook.desk.people import find_camp
+from loftbook.desk.printing import camp_lists_pdf
 from loftbook.insight.change import ChangeKind
+from loftbook.insight.change_told import told
 from loftbook.insight.expectation import MINIMUM_PAIRS, Verdict
 from loftbook.insight.history import history_of
 from loftbook.insight.pairing import pair_counts
 from loftbook.insight.standing import State
 from loftbook.store import camps, pairs, standings
+from loftbook.web import create_app
 
 
 def places(rung):
@@ -237,4 +243,38 @@ def test_a_rung_that_this_ladder_does_not_know_loses_nobody(made, tmp_path):
         answer = camp_answer(shorter, made.today.id)
         assert made.mira in answer.athletes
         lists = all_lists(shorter, made.today.id)
-        assert ["Mira Moss", OPEN] in [list(row[:2]) for row in lists["attempts"].rows]
+        assert ["Mira Moss", OPEN] in [[row[0], row[2]] for row in lists["attempts"].rows]
+
+
+def test_page_paper_and_terminal_count_the_changes_alike(made):
+    """Whatever is blank now is folded into a line for each blank, on all three."""
+    write(
+        made.desk,
+        *(payload(made.autumn, who) for who in made.everyone),
+        payload(made.today, made.mira),
+        payload(made.today, made.noa, help="belt_light"),
+        blank(made.today, made.noa, PIKE, outcome="declined"),
+        blank(made.today, made.petra, outcome="declined"),
+        blank(made.today, made.rika, outcome="absent"),
+    )
+    answer = camp_answer(made.desk, made.today.id)
+    found = told(answer.changes)
+    assert {kind: len(ones) for kind, ones in found.kinds.items() if ones} == {
+        ChangeKind.HELD: 1,
+        ChangeKind.CANNOT_TELL: 1,  # Noa: another bed
+    }
+    assert {one.words for one in found.blanks} == {
+        "declined today, 2 gymnasts",
+        "absent, 1 gymnast",
+        "nothing written, 4 gymnasts",
+    }
+    with TestClient(create_app(made.desk), base_url="http://localhost") as client:
+        page = client.get(f"/camps/{made.today.id}").text.partition("<h3>What changed</h3>")[2]
+    paper = words(camp_lists_pdf(made.desk, made.today.id)).partition("What changed since")[2]
+    terminal = "\n".join(camp_lines(answer)).partition("Since the last camp")[2]
+    for medium in (page, paper, terminal):
+        for one in found.blanks:
+            assert one.words in medium.lower(), medium
+    short = made.desk.ladder.rung(PIKE).short
+    assert f"Noa O’Nettle ({short})" in paper
+    assert f"Noa O’Nettle ({short})" in terminal

@@ -7,7 +7,8 @@ import pytest
 from tests.desk.cast import PIKE, TUCK, a_camp, blank, bring, child, payload, write
 
 from loftbook.book.people import Height, TwistNote
-from loftbook.desk.answers import athlete_answer
+from loftbook.cli.words import athlete_lines, squad_lines
+from loftbook.desk.answers import athlete_answer, squad_answer
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import ChangeKind
 from loftbook.insight.families import Family
@@ -102,3 +103,24 @@ def test_one_without_any_camp_has_a_page(made):
 def test_an_unknown_id_is_a_sentence(made):
     with pytest.raises(UnknownThing, match="squad list"):
         athlete_answer(made.desk, UUID(int=3))
+
+
+def test_the_command_line_says_nothing_twice(made):
+    write(
+        made.desk,
+        blank(made.today, made.mira),
+        payload(made.today, made.mira, PIKE, help="hand"),
+        blank(made.today, made.noa, outcome="absent"),
+    )
+    told = "\n".join(
+        line for who in (made.mira, made.noa) for line in athlete_lines(athlete_answer(made.desk, who))
+    )
+    assert "not tried (" not in told
+    assert "absent (" not in told
+    assert "with help, by hand (how much was not written)" in told
+
+
+def test_the_squad_on_the_command_line_names_her_last_camp(made):
+    write(made.desk, payload(made.autumn, made.mira))
+    (line,) = [line for line in squad_lines(squad_answer(made.desk)) if "Mira Moss" in line]
+    assert "Autumn camp 2025" in line

@@ -11,6 +11,7 @@ from tests.reports.reading import opened, pictures, words
 from loftbook.insight.priorities import Priorities
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help
+from loftbook.reports.page import Figure, Heading, Together, WriteIn
 from loftbook.reports.pdf import write_pdf, write_pdfs
 from loftbook.reports.sheets.letter.compose import NextCamp, compose
 
@@ -209,3 +210,36 @@ def test_real_data_is_not_called_invented():
     )
     assert "nvented" not in words(write_pdf(compose(real)))
     assert "Invented data" in TOLD[THERE[0]]
+
+
+def test_the_end_of_a_letter_is_held_together_with_what_is_before_it():
+    """Else a third sheet could hold nothing but the line for a name."""
+    for name in THERE:
+        last = compose(FACTS[name]).blocks[-1]
+        assert isinstance(last, Together)
+        inner = [block for part in last.blocks for block in getattr(part, "blocks", (part,))]
+        assert any(isinstance(block, WriteIn) for block in inner)
+        assert Heading("The next camp") in inner
+        assert inner[0] != Heading("The next camp")
+
+
+def test_the_picture_for_a_phone_shows_the_latest_camps():
+    facts = FACTS[THERE[0]]
+    camps = tuple(
+        replace(facts.results[-1], camp=replace(CAMPS[-1], id=UUID(int=500 + n), name=f"Camp no{n}"))
+        for n in range(12)
+    )
+    figure = next(
+        block for block in compose(replace(facts, results=camps)).blocks if isinstance(block, Figure)
+    )
+    assert figure.narrow is not None
+    assert figure.narrow.width <= 330
+    assert "Camp no11" in figure.narrow.alt
+    assert "Camp no0 " not in figure.narrow.alt
+    assert "Camp no0 " in figure.drawing.alt
+
+
+@pytest.mark.parametrize(("turns", "said"), [(1, True), (2, False)])
+def test_one_turn_says_little(turns, said):
+    told = words(write_pdf(compose(one_rung(State.ALONE, turns=turns, done=1))))
+    assert ("One turn says little." in told) is said

@@ -13,7 +13,7 @@ Bea;Birch;31/02/2014;Tollgate Gym;14,5 m
 Cleo;Cray;2015-07-19;Tollgate Gym;
 """
 CAMP = """"Summer camp, Saltmarsh hall",,
-"4 July 2026, bed A to soft mat",,
+"4 July 2024, bed A to soft mat",,
 Name,DBL tuck,dbl pike
 Mira Moss,x,belt
 Noa O’Nettle,short,

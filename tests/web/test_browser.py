@@ -191,3 +191,21 @@ def test_state_is_told_without_colour(served, open_page):
     for number in range(states.count()):
         assert states.nth(number).inner_text().strip()
     assert page.locator("table .mark:not([aria-hidden=true])").count() == 0
+
+
+def test_the_letter_hides_nothing_on_a_phone(served, open_page):
+    """No table or picture to be pushed sideways: each cell of what was seen lies within the window."""
+    address, made = served
+    page = open_page(f"{address}{path_of(made, 'letter')}?camp={made.autumn}", width=360)
+    assert page.evaluate("document.querySelectorAll('.sheet .scroll').length") == 0
+    outside = """() => [...document.querySelectorAll('.sheet th[scope=row], .sheet td, .sheet p')].filter(one => {
+        const box = one.getBoundingClientRect();
+        return box.width > 0 && (box.left < 0 || box.right > innerWidth);
+    }).map(one => one.outerHTML)"""
+    assert page.evaluate(outside) == []
+    shown = page.evaluate("[...document.querySelectorAll('.sheet td')].map(one => one.innerText.trim())")
+    assert "trampoline, soft flat mat" in " ".join(shown)
+    named = page.evaluate(
+        "[...document.querySelectorAll('.sheet td')].map(one => getComputedStyle(one, '::before').content)"
+    )
+    assert {'"From, onto"', '"Done, of turns"', '"Marked by"'} <= set(named)

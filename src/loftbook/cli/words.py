@@ -8,8 +8,8 @@ from uuid import UUID
 from loftbook.book.people import Athlete
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
-from loftbook.insight.change import ChangeKind, by_kind
 from loftbook.insight.change_kind import camp_words
+from loftbook.insight.change_told import BlankNow, told
 from loftbook.insight.families import NeverShown
 from loftbook.insight.inventory import RungInventory, told_words
 
@@ -86,10 +86,11 @@ def camp_lines(answer: CampAnswer) -> list[str]:
 
 
 def check_lines(outcome: Outcome) -> str:
-    """One outside check: its name, verdict, what was expected and got, and the source."""
+    """One outside check: its name, verdict, what was expected and got, how close is close enough, and the source."""
     check = outcome.check
     got = outcome.reason if outcome.holds is None else f"expected {check.expected}; got {outcome.got}"
-    return f"{outcome.verdict:14} {check.name}\n{'':14} {got}\n{'':14} {check.kind}: {check.source}"
+    lines = (got, f"close enough: {check.tolerance}", f"{check.kind}: {check.source}")
+    return "\n".join([f"{outcome.verdict:14} {check.name}", *(f"{'':14} {line}" for line in lines)])
 
 
 def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
@@ -107,15 +108,26 @@ def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
 
 def _change_lines(answer: CampAnswer) -> list[str]:
     lines = []
-    for kind, found in by_kind(answer.changes).items():
-        if found and kind is not ChangeKind.FIRST_CAMP:
+    changes = told(answer.changes)
+    for kind, found in changes.kinds.items():
+        if found:
             lines.append(f"  {kind.value} ({len(found)})")
             lines += [
                 f"    {rung.name}: {_names(answer.athletes, who)}"
                 for rung in answer.rungs
                 if (who := [c.athlete for c in found if c.rung == rung.key])
             ]
-    return lines
+    return [*lines, *(f"  {one.words}: {_blank(one, answer)}" for one in changes.blanks)]
+
+
+def _blank(one: BlankNow, answer: CampAnswer) -> str:
+    """Whose blank it is, with the rungs where it is not all of hers."""
+    short = {rung.key: rung.short for rung in answer.rungs}
+    rungs = {who: ", ".join(short.get(key, key) for key in keys) for who, keys in one.rungs.items()}
+    return ", ".join(
+        answer.athletes[who].name.full + (f" ({told_rungs})" if told_rungs else "")
+        for who, told_rungs in rungs.items()
+    )
 
 
 def _names(names: Mapping[UUID, Athlete], who: Iterable[UUID]) -> str:

@@ -153,9 +153,9 @@ def _checked(
 ) -> Attempt | Refusal:
     camp, athlete = known_camps.get(entry.camp), known.get(entry.athlete)
     if camp is None:
-        return Refusal(entry, "Found no camp of that kind in this book. Make the camp first.")
+        return Refusal(entry, "Found no camp of that id in this book. Make the camp first.")
     if athlete is None:
-        return Refusal(entry, "Found nobody of that kind in this book. Add the child first.")
+        return Refusal(entry, "Found nobody of that id in this book. Add the child first.")
     return check_entry(entry, desk.ladder, camp=camp, athlete=athlete, now=now)
 
 
@@ -194,19 +194,14 @@ def withdraw(
     return fact
 
 
-def earlier_marks(desk: Desk, camp_id: UUID, athlete_id: UUID, rung: str) -> EarlierMarks:
-    """What was marked at the camp before, only once this camp's mark is in.
+def earlier_marks_of(
+    desk: Desk, camp_id: UUID, athlete_id: UUID, rungs: Iterable[str]
+) -> Mapping[str, EarlierMarks]:
+    """What was marked at the camp before, by rung; only for rungs where this camp's mark is in.
 
     Memory of an earlier performance pulls a new mark towards it, and a warning does
     not help; so the old mark is not sent at all before.
     """
-    return earlier_marks_of(desk, camp_id, athlete_id, (rung,))[rung]
-
-
-def earlier_marks_of(
-    desk: Desk, camp_id: UUID, athlete_id: UUID, rungs: Iterable[str]
-) -> Mapping[str, EarlierMarks]:
-    """The same for several rungs, read from the book at once."""
     with desk.store.read() as connection:
         camp = camps.camp(connection, camp_id)
         hers = attempts.attempts_of_athlete(connection, athlete_id)

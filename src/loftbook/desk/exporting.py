@@ -8,7 +8,7 @@ from uuid import UUID
 from loftbook.desk import Desk
 from loftbook.desk.answers import CampAnswer, SquadAnswer, camp_answer, squad_answer
 from loftbook.errors import UnknownThing
-from loftbook.insight.standing import State
+from loftbook.insight.standing import Standing, State
 from loftbook.reports.spreadsheet import ListTable, Value, as_csv, as_xlsx
 from loftbook.store import attempts
 
@@ -113,7 +113,7 @@ def inventory_list(answer: CampAnswer) -> ListTable:
             s.why_not_alone if s.state is State.HELPED else "",
             ", ".join(s.raters),
         )
-        for s in sorted(answer.standings, key=lambda s: (s.rung, _name(answer, s.athlete)))
+        for s in _in_order(answer)
     )
     columns = (
         "gymnast",
@@ -196,6 +196,13 @@ def _rung(answer: CampAnswer, key: str) -> tuple[str, str]:
     """A rung's name and its key; one that the ladder no longer has keeps its key as a name."""
     names = {rung.key: rung.name for rung in answer.rungs}
     return names.get(key, key.replace("_", " ")), key
+
+
+def _in_order(answer: CampAnswer) -> list[Standing]:
+    """By the rungs of the ladder, then in running order."""
+    rungs = {rung.key: place for place, rung in enumerate(answer.rungs)}
+    order = {who: place for place, who in enumerate(answer.athletes)}
+    return sorted(answer.standings, key=lambda s: (rungs.get(s.rung, len(rungs)), s.rung, order[s.athlete]))
 
 
 def _name(answer: CampAnswer, athlete: UUID) -> str:

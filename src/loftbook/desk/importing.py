@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
@@ -14,7 +14,7 @@ from loftbook.book.typed.decisions import BirthDate, Fact
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster import RosterOptions, read_roster
 from loftbook.book.typed.table import TypedTable, read_table
-from loftbook.book.typed.titles import camp_from_titles, span_in_words
+from loftbook.book.typed.titles import camp_from_titles, read_titles, span_in_words
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
 from loftbook.desk.standing import renew_standings
@@ -88,8 +88,8 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
     Without `camp` the camp is made from the lines above the headings, under the same
     number each time, so that reading a list twice changes nothing. `sheet` is as with a
     roster. Raises ListError
-    when the file as a whole cannot be read, no line tells the camp's days, or the book
-    has a camp of another name on these days.
+    when the file as a whole cannot be read, no line tells the camp's days, the camp has
+    not begun, or the book has a camp of another name on these days.
     """
     now = desk.clock()
     said = answers or {}
@@ -97,6 +97,7 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
         known = people.athletes(connection)
         table = _table(data, name, known, desk, sheet=sheet, answers=said)
         made = _camp(connection, desk, table, camp)
+        _not_to_come(table, made, now.date())
         report = _read_against(connection, desk, table, made, known=known, answers=said)
         if write:
             _write_camp(connection, desk, made, report, invented=invented)
@@ -140,10 +141,12 @@ def _remember(connection: Connection, report: ListReport, now: datetime) -> None
 def _camp(connection: Connection, desk: Desk, table: TypedTable, named: UUID | None) -> Camp:
     if named is not None:
         return camps.camp(connection, named)
-    made, notes = camp_from_titles(table.titles, today=desk.clock().date(), edition=desk.ladder.edition)
+    today = desk.clock().date()
+    made, _ = camp_from_titles(table.titles, today=today, edition=desk.ladder.edition)
     if made is None:
+        why = read_titles(table.titles, today=today).problem or "nothing above the headings tells them"
         raise ListError(
-            f"in {table.name}: {notes[0].sentence}",
+            f"no days of a camp in {table.name} ({why})",
             "the camp’s days above the headings, or a camp of the book",
             "make the camp first and name it with the list, or write its days in the first line",
         )
@@ -161,6 +164,17 @@ def _camp(connection: Connection, desk: Desk, table: TypedTable, named: UUID | N
             "name the camp with the list, or make the other camp first",
         )
     return made
+
+
+def _not_to_come(table: TypedTable, camp: Camp, today: date) -> None:
+    """Refuses marks of a camp that was not yet; a day's grace for clocks and time zones, as for an entry."""
+    if camp.starts > today + timedelta(days=1):
+        raise ListError(
+            f"in {table.name} marks of “{camp.name}”, {span_in_words(camp.starts, camp.ends)}, "
+            f"which lies in the future; today is {today}",
+            "a camp that has begun",
+            "check the year above the headings, and the clock of this machine",
+        )
 
 
 def _read_against(

@@ -291,7 +291,8 @@ def _reversals(who: UUID, tests: Sequence[Rung], rows: Sequence[_Row]) -> Iterab
                 earlier = rows[before][who]
                 how = helped_words(earlier) if earlier.state is State.HELPED else earlier.state.words
                 met, asked = (met_words(tests[n].standard) for n in (place, before))
+                beside = f", {how}" if "(" in how else f" ({how})"
                 words = (
-                    f"{tests[place].name} {met}, {tests[before].name} not {asked.partition(' (')[0]} ({how})"
+                    f"{tests[place].name} {met}, {tests[before].name} not {asked.partition(' (')[0]}{beside}"
                 )
                 yield Reversal(who, tests[place].key, tests[before].key, words)

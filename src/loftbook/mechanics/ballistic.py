@@ -58,7 +58,8 @@ def arc_of_time(
         no air resistance: at trampoline speeds its pull stays near one per cent of gravity
 
     Raises
-        RangeError for no or negative time, or a drop too deep to be reached by a jump upwards in that time
+        RangeError for no or negative time, a drop too deep to be reached by a jump upwards in that time, or a
+        landing so high that the body would still be rising
 
     Source
         law: uniform acceleration, -drop = v T - g T² / 2
@@ -70,12 +71,19 @@ def arc_of_time(
         0.078
     """
     _check(time=time, timing=timing, gravity=gravity)
+    _check_travel(travel)
     speed = gravity * time / 2 - drop / time
     if not isfinite(speed) or speed < 0:
         raise RangeError(
             f"a landing {drop:g} m lower after {time:g} s",
             f"at most {gravity * time**2 / 2:.2f} m, what a free fall reaches in that time",
             "check the drop; it is in metres and positive when the landing is lower",
+        )
+    if speed > gravity * time:
+        raise RangeError(
+            f"a landing {-drop:g} m higher after {time:g} s, still rising",
+            f"at most {gravity * time**2 / 2:.2f} m, where the rise ends",
+            "check the drop; it is in metres and negative when the landing is higher",
         )
     slope = gravity / 2 + drop / time**2
     return Arc(
@@ -113,6 +121,7 @@ def arc_of_height(height: float, *, drop: float = 0.0, travel: float = 0.0, grav
         1.6
     """
     _check(height=height, gravity=gravity)
+    _check_travel(travel)
     if not (isfinite(drop) and height + drop > 0):
         raise RangeError(
             f"a landing {-drop:g} m above the take-off with a rise of {height:g} m",
@@ -140,6 +149,11 @@ def mass_centre_path(arc: Arc, times: Array) -> Array:
     t = np.asarray(times, dtype=float)
     up = arc.take_off_speed * t - arc.gravity * t**2 / 2
     return np.stack([np.zeros_like(t), arc.forward_speed * t, up], axis=-1)
+
+
+def _check_travel(travel: float) -> None:
+    if not (isfinite(travel) and abs(travel) <= 100):
+        raise RangeError(f"a travel of {travel!r} m", "up to 100 m either way", "give metres")
 
 
 def _check(**given: float) -> None:

@@ -120,7 +120,7 @@ def turns_made(
         there most of the inertia's uncertainty cancels
 
     Raises
-        RangeError for a momentum that nobody has; PlanError as `rotation_budget`
+        RangeError for a momentum that nobody has or an uncertainty that is none; PlanError as `rotation_budget`
 
     Source
         law, as `rotation_budget`
@@ -132,6 +132,10 @@ def turns_made(
         True
     """
     check_momentum(momentum)
+    if not (isfinite(momentum_uncertainty) and 0 <= momentum_uncertainty < 1):
+        raise RangeError(
+            f"a momentum_uncertainty of {momentum_uncertainty!r}", "0 to 1", "give it relative: 0.05 for 5 %"
+        )
     unsure = replace(unsure or Uncertainty(), turns=0.0)
     case = Case(body, shapes, flight_time, 0.0)
     per_part = turned(turning_of(case), momentum * (1 + momentum_uncertainty)) - turned(

@@ -59,6 +59,9 @@ def count_turns(flight: Flight, *, about: Literal["principal", "pelvis"] = "prin
         while the long axis is not within a few degrees of the momentum (a body that only twists has no somersault
         to count); instants closer than a quarter of a turn
 
+    Raises
+        RangeError for another axis
+
     Source
         angles in the order somersault, tilt, twist about the momentum; the axis is the one of least inertia
 
@@ -68,6 +71,8 @@ def count_turns(flight: Flight, *, about: Literal["principal", "pelvis"] = "prin
         >>> round(abs(count_turns(held).twists), 9)
         0.0
     """
+    if about not in ("principal", "pelvis"):
+        raise RangeError(f"turns about {about!r}", "'principal' or 'pelvis'", "choose one of them")
     R = matrix(flight.orientations)
     frame = momentum_axes(flight.momentum, right=R[0, :, 0])
     axis = _long_axes(flight) if about == "principal" else np.tile([0.0, 0.0, 1.0], (len(R), 1))

@@ -13,16 +13,18 @@ from math import isfinite
 import numpy as np
 import numpy.typing as npt
 
-from loftbook.errors import RangeError
+from loftbook.errors import PlanError, RangeError
 from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.ballistic import GRAVITY
 from loftbook.mechanics.body import Body
 from loftbook.mechanics.budget import check_momentum
+from loftbook.mechanics.inertia import shape_in_motion
 from loftbook.mechanics.moments import moments_along, moments_held
 from loftbook.mechanics.multibody import TakeOff, fly
 from loftbook.mechanics.posture import landmarks
 from loftbook.mechanics.shape import Shape
 from loftbook.mechanics.shape_plan import ShapePlan, plan_of
+from loftbook.mechanics.turning import LOPSIDED
 
 STEPS = 256  # of the flight, 6 ms apart: fine enough to see closing and opening
 LEAST_LEVER = (
@@ -112,7 +114,7 @@ def holding_at(body: Body, shape: Shape, *, spin: float) -> HeldAt:
         work; real hands and hips share it.
 
     Raises
-        RangeError for a spin that nobody has
+        RangeError for a spin that nobody has; PlanError for a shape whose sides differ
 
     Source
         law: m r w² towards the axis; goes with the square of the spin
@@ -128,6 +130,7 @@ def holding_at(body: Body, shape: Shape, *, spin: float) -> HeldAt:
         raise RangeError(
             f"a spin of {spin!r} rad/s", f"up to {FASTEST_SPIN:g} rad/s", "one turn a second is 6.28"
         )
+    _check_even(body, shape)
     hip, waist = moments_held(body, shape, spin)
     lever = _lever(body, shape)
     weight = GRAVITY * body.stature
@@ -148,6 +151,7 @@ def holding(body: Body, shapes: ShapePlan, *, flight_time: float, momentum: floa
 
     Raises
         RangeError for a momentum that nobody has; PlanError when the flight is too short for this plan
+        or the two sides of the shape differ
 
     Source
         law (Newton, Euler) along the flight that `fly` gives
@@ -162,6 +166,7 @@ def holding(body: Body, shapes: ShapePlan, *, flight_time: float, momentum: floa
         True
     """
     check_momentum(momentum)
+    _check_even(body, shapes.shape)
     plan = plan_of(shapes, flight_time)
     flight = fly(body, plan, TakeOff((momentum, 0.0, 0.0)), duration=flight_time, steps=STEPS)
     found = moments_along(body, plan, flight)
@@ -215,6 +220,16 @@ def compare_holding(one: Holding, other: Holding) -> Compared:
         one.hip.impulse / other.hip.impulse,
         one.waist.held / other.waist.held,
     )
+
+
+def _check_even(body: Body, shape: Shape) -> None:
+    tensor = shape_in_motion(body, shape).tensor
+    if np.abs(tensor[0, 1:]).max() > LOPSIDED * tensor[0, 0]:
+        raise PlanError(
+            "a shape whose left and right sides differ",
+            "both sides alike for a holding load",
+            "give both arms and both legs the same angles",
+        )
 
 
 def _load(times: Array, course: Array, held: npt.NDArray[np.bool_]) -> Load:

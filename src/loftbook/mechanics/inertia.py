@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from loftbook.errors import RangeError, ShapeError
 from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.body import Body, thicker
 from loftbook.mechanics.shape import Shape, angles_of
@@ -74,6 +75,10 @@ def shape_in_motion(body: Body, shape: Shape, rates: Array | None = None) -> Sha
 
     angles = angles_of(shape)
     rates = np.zeros_like(angles) if rates is None else np.asarray(rates, dtype=float)
+    if rates.shape != angles.shape:
+        raise ShapeError(f"rates of shape {rates.shape}", f"{angles.shape}", "one rate for each joint angle")
+    if not np.all(np.isfinite(rates)):
+        raise RangeError("rates with gaps", "finite rad/s", "fill the gaps first")
     count = len(body.skeleton.parents)
     state, rotations, joints = np.zeros(STATE), np.zeros((count, 3, 3)), np.zeros((count, 3))
     state_of(body.skeleton, angles, rates, state, rotations, joints)

@@ -25,6 +25,7 @@ from loftbook.mechanics.budget import (
     turning_of,
 )
 from loftbook.mechanics.flight import Flight
+from loftbook.mechanics.rotation import matrix
 from loftbook.mechanics.shape import Shape
 from loftbook.mechanics.shape_plan import ShapePlan, closed_by
 from loftbook.mechanics.turning import momentum_for, turned
@@ -71,7 +72,8 @@ class Carried:
 
     Units
         momentum : m²/s per kilogram; turns : turns in the next shape and time
-        over : turns more than wanted, negative is short; share : of the momentum wanted, 1 is just enough
+        over : turns more than wanted, negative is short whichever way she turns
+        share : of the momentum wanted, 1 is just enough
         sentence : the same in words
     """
 
@@ -135,10 +137,11 @@ def carried_over(
     check_turns(turns)
     unsure = unsure or Uncertainty()
     case = Case(body, shapes, flight_time, turns)
+    way = 1.0 if turns > 0 else -1.0  # short is short in a forward somersault too
 
     def answer(one: Case) -> Array:
         made = turned(turning_of(one), _momentum_of(seen, one) / one.other_shape) / turn
-        return np.array([made, made - one.turns])
+        return np.array([made, (made - one.turns) * way])
 
     parts = {"momentum seen": np.full(2, _effect_of_seen(seen, case, unsure))}
     made, over = bands_of(answer, case, unsure, more=parts)
@@ -171,7 +174,7 @@ def enough_for(
         middle values without their bands: ask `rotation_budget` for those. Each change alone, the rest as it is.
 
     Raises
-        RangeError for a momentum or turns that nobody has
+        RangeError for a momentum or turns that nobody has, or that go opposite ways
 
     Source
         law, as `rotation_budget`
@@ -185,6 +188,12 @@ def enough_for(
     """
     check_momentum(momentum)
     check_turns(turns)
+    if momentum * turns < 0:
+        raise RangeError(
+            f"a momentum of {momentum:g} m²/s per kilogram for {turns:g} turns",
+            "both backward (positive) or both forward (negative)",
+            "check the signs",
+        )
     budget = rotation_budget(body, shapes, flight_time=flight_time, turns=turns)
     case = Case(body, shapes, flight_time, turns)
 
@@ -213,7 +222,8 @@ def _momentum_of(seen: Seen | Flight, case: Case) -> float:
     """Momentum of what was seen, as this case's body has it: a wrong body is wrong in both flights."""
     if isinstance(seen, Flight):
         size = float(np.linalg.norm(seen.momentum))
-        return size if seen.momentum[0] >= 0 else -size
+        right = matrix(seen.orientations[0])[:, 0]  # backward is about her right, whichever way she faces
+        return size if seen.momentum @ right >= 0 else -size
     return _momentum_needed(Case(case.body, seen.shapes, seen.flight_time, seen.turns))
 
 

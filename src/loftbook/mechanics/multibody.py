@@ -85,7 +85,7 @@ def fly(
         momentum and timing: show bands, not one flight.
 
     Raises
-        RangeError for a negative or endless flight or a momentum that nobody has
+        RangeError for a negative or endless flight, a momentum that nobody has, no steps or an accuracy below 0
 
     Source
         law: H is constant in space and H = R (J Omega + h); Runge-Kutta of fourth order, with the leading error taken
@@ -100,9 +100,10 @@ def fly(
         True
     """
     _check_duration(duration)
+    _check_fineness(accuracy, steps)
     launch = launch_of([take_off], duration)
     prepared = curves(plan)
-    count = FEWEST_STEPS if steps is None else max(2, steps + steps % 2)
+    count = FEWEST_STEPS if steps is None else steps + steps % 2
     while True:
         path, error = _orientations(body, prepared, launch, count)
         if steps is not None or error <= accuracy or count >= MOST_STEPS:
@@ -186,6 +187,8 @@ def launch_of(
             "divide the momentum in kg m²/s by the body's mass",
         )
     durations = np.atleast_1d(np.asarray(duration, dtype=float))
+    if durations.size == 0:
+        raise ShapeError("no durations", "one, or one for each flight", "give seconds")
     for d in (durations.min(), durations.max()):
         _check_duration(float(d))
     return Launch(np.ascontiguousarray(momenta), np.ascontiguousarray(np.atleast_2d(unit(starts))), durations)
@@ -218,6 +221,15 @@ def _check_duration(duration: float) -> None:
         raise RangeError(
             f"a flight lasts {duration!r} s; expected more than 0 and at most {LONGEST:g} s. Give seconds."
         )
+
+
+def _check_fineness(accuracy: float, steps: int | None) -> None:
+    if not (isfinite(accuracy) and accuracy >= 0):
+        raise RangeError(
+            f"an accuracy of {accuracy!r} rad", "a small angle, not negative", "0.01 degree is the usual one"
+        )
+    if steps is not None and not (isinstance(steps, int | np.integer) and 2 <= steps <= 100 * MOST_STEPS):
+        raise RangeError(f"{steps!r} steps", "a whole number from 2 on", "leave steps out to have them found")
 
 
 def _rows(prepared: Curves, launch: Launch) -> int:

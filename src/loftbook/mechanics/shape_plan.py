@@ -10,6 +10,7 @@ from math import isfinite
 
 from loftbook.errors import PlanError
 from loftbook.mechanics.keys import pose
+from loftbook.mechanics.multibody import LONGEST
 from loftbook.mechanics.named_shapes import bent, straight
 from loftbook.mechanics.plan import Plan
 from loftbook.mechanics.shape import ARMS_DOWN, Arm, Shape
@@ -73,7 +74,7 @@ def plan_of(shapes: ShapePlan, flight_time: float) -> Plan:
         flight_time : s
 
     Raises
-        PlanError when the flight is too short to close and open in it
+        PlanError when the flight is too short to close and open in it, or longer than anybody's
 
     Source
         definition
@@ -90,6 +91,12 @@ def plan_of(shapes: ShapePlan, flight_time: float) -> Plan:
             "before landing",
             f"at least {closed + open_from:.2f} s in the air for both",
             "close sooner, open later, or take a longer flight",
+        )
+    if flight_time > LONGEST:
+        raise PlanError(
+            f"a flight of {flight_time:g} s",
+            f"at most {LONGEST:g} s",
+            "milliseconds or frames must be made seconds",
         )
     return Plan(
         shapes.start,

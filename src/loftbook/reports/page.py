@@ -61,10 +61,14 @@ class Bullets:
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing with its caption; what it shows in words travels with the drawing."""
+    """A drawing with its caption; what it shows in words travels with the drawing.
+
+    `narrow` is the same for a phone's screen, where the drawing itself is too wide for one.
+    """
 
     drawing: Drawing
     caption: str = ""
+    narrow: Drawing | None = None
 
 
 @dataclass(frozen=True)

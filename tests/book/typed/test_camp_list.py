@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
+from openpyxl.comments import Comment
 from tests.book.typed.cast import (
     AUTUMN,
     LADDER,
@@ -653,6 +654,51 @@ def test_lists_in_other_clothes():
     found = [{(a.athlete, a.rung, a.outcome, a.help) for a in camp_list(table(f)).attempts} for f in forms]
     assert len(found[0]) == 4
     assert all(f == found[0] for f in found)
+
+
+def commented(**comments):
+    """A camp list as a spreadsheet, with comments on some of its cells."""
+
+    def change(book, sheet):
+        for cell, text in comments.items():
+            sheet[cell].comment = Comment(text, "H. Alder")
+
+    rows = [["Name", "Double tuck", "Double pike"], ["Ayla Aalto", "x", "s"], ["Gwen Grönholm", "x", ""]]
+    return table(workbook(rows, change=change), "l.xlsx")
+
+
+def test_a_comment_that_says_otherwise_than_its_mark_is_asked():
+    read = commented(B2="H. Alder:\nwith hand spot", C2="light, by hand")
+    report = camp_list(read)
+    question = decision(report, "row 2 double_tuck")
+    assert (question.verdict, question.choices[0].key, question.choices[1].key) == ("ask", "hand", "alone")
+    assert "A comment on the cell says “with hand spot”" in question.sentence
+    # “s” is by hand already: its comment says nothing else, and is its note.
+    assert {(a.rung, a.note) for a in report.attempts if a.note} == {("double_pike", "light, by hand")}
+    answered = camp_list(read, answers={"row 2 double_tuck": "hand"})
+    tuck = next(a for a in answered.attempts if a.athlete == SQUAD[0].id and a.rung == "double_tuck")
+    assert (tuck.help, tuck.note) == (Help.HAND, "with hand spot")
+
+
+def test_a_comment_on_a_mark_is_its_note_and_said():
+    read = commented(B2="knees apart at the top", A3="came late", C3="next time")
+    report = camp_list(read)
+    assert [a.note for a in report.attempts] == ["knees apart at the top", "", ""]
+    assert "alone (note: “knees apart at the top”)" in row(report, 2).sentence
+    said = decision(report, "comments").sentence
+    assert all(
+        part in said
+        for part in ("3 cells", "B2 “knees apart at the top”", "A3 “came late”", "C3 “next time”")
+    )
+    held = written(report)
+    assert camp_list(read, existing=held).facts == ()
+    # A comment that was added after the list was read is asked, not lost.
+    later = camp_list(commented(B2="knees apart at the top", B3="travelled a metre"), existing=held)
+    assert decision(later, "row 3 double_tuck differs").verdict == "ask"
+    corrected = camp_list(
+        commented(B3="travelled a metre"), answers={"row 3 double_tuck differs": "correct"}, existing=held
+    )
+    assert [a.note for a in corrected.attempts] == ["travelled a metre"]
 
 
 def test_formulas_in_marks_are_asked_and_totals_are_not():

@@ -6,6 +6,7 @@ from datetime import date
 
 import openpyxl
 import pytest
+from openpyxl.comments import Comment
 from tests.book.typed.cast import LISTS, camp_list, decision, shipped_list, table, workbook
 
 from loftbook.book.typed.encoding import decode
@@ -209,6 +210,29 @@ def test_merged_cells_count_for_each_cell():
     assert read.titles == ("Spring camp",)
     assert read.rows[0].cells == ("Ayla Aalto", "abs", "abs", "abs")
     assert "B3:D3" in sentences(read)["merged cells"].sentence
+
+
+def test_hidden_rows_and_columns_and_comments_are_named():
+    def hide(book, sheet):
+        sheet.row_dimensions[3].hidden = sheet.row_dimensions[99].hidden = True
+        sheet.column_dimensions["B"].hidden = True
+        sheet["C2"].comment = Comment(
+            "[Threaded comment]\n\nYour version...\n\nComment:\n    on the old bed", "x"
+        )
+        sheet.merge_cells("C2:D2")
+
+    rows = [
+        ["Name", "Double tuck", "Double pike", "Barani"],
+        ["Ayla Aalto", "x", "x", ""],
+        ["Gwen Moss", "s"],
+    ]
+    read = table(workbook(rows, change=hide), "l.xlsx")
+    assert [r.cells[0] for r in read.rows] == ["Ayla Aalto", "Gwen Moss"]
+    assert sentences(read)["hidden rows"].sentence == "Hidden rows (3): read like the others."
+    assert sentences(read)["hidden columns"].sentence == "Hidden columns (B): read like the others."
+    assert "2 cells carry a comment (C2 “on the old bed”, D2" in sentences(read)["comments"].sentence
+    plain = sentences(table(workbook(rows), "l.xlsx"))
+    assert not {"hidden rows", "hidden columns", "comments"} & set(plain)
 
 
 def test_macros_are_said_and_never_run():

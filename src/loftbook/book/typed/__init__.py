@@ -1,8 +1,8 @@
 """Lists as coaches type them: bytes in, decisions and facts out; nothing is opened or written.
 
-table      bytes -> titles, headings, rows (encoding, separated, workbook, headings)
+table      bytes -> titles, headings, rows (encoding, separated, workbook, sheet_asides, headings)
 roster     a roster -> who is new, what is new of those known (roster_rows, whose_row, news)
-camplist   a camp list -> attempts (camp_check, camp_rows, listed, same_name, cell_facts,
+camplist   a camp list -> attempts (camp_check, camp_rows, camp_cells, listed, same_name, cell_facts,
            codes, legend, marks, titles)
 report     the decisions as Markdown and as a dictionary
 """

@@ -9,14 +9,21 @@ from uuid import UUID
 
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete
-from loftbook.book.typed.cell_facts import CellOutcome, Station, against_the_book, attempts_of, in_words
-from loftbook.book.typed.codes import CodeBook, choices_of_meaning
+from loftbook.book.typed.camp_cells import Cell, cells_of, why_asked
+from loftbook.book.typed.cell_facts import (
+    CellOutcome,
+    Station,
+    against_the_book,
+    attempts_of,
+    in_words,
+    with_notes,
+)
+from loftbook.book.typed.codes import CodeBook
 from loftbook.book.typed.columns import Column, index_of
 from loftbook.book.typed.dates import Order, read_date
-from loftbook.book.typed.decisions import Choice, Fact, RowDecision, Verdict, answer_to
+from loftbook.book.typed.decisions import Fact, RowDecision, Verdict
 from loftbook.book.typed.list_form import is_passed_over, passed_over
 from loftbook.book.typed.listed import Asking, Hints, as_new, confirms, who_else, who_is_listed
-from loftbook.book.typed.marks import MEANINGS, NOTHING, Meaning
 from loftbook.book.typed.matching import Register
 from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.roster_rows import name_in_row
@@ -53,17 +60,6 @@ class Reading:
         return tuple(c for c in self.columns if c.rung)
 
 
-@dataclass(frozen=True)
-class _Cell:
-    """The marks of one rung in a row: all its turns, or None while one of them is asked."""
-
-    rung: str
-    text: str
-    turns: tuple[Meaning, ...] | None
-    choices: tuple[Choice, ...] = ()
-    chosen: str = ""
-
-
 @dataclass
 class _Found:
     """What the cells of a row give so far."""
@@ -87,7 +83,8 @@ def decide_row(row: TypedRow, reading: Reading) -> list[RowDecision]:
     if is_passed_over(row, reading.table):
         return [passed_over(row)]
     blank = RowDecision(f"row {row.number}", row.number, row.text, "refuse", "")
-    cells = _cells(row, reading)
+    answers, comments = reading.asking.answers, dict(reading.table.comments)
+    cells = cells_of(row, reading.rungs, reading.codes, answers=answers, comments=comments)
     name = name_in_row(row, reading.columns, family_first=reading.family_first)
     if name.problem:
         return [_nameless(name, cells, blank)]
@@ -123,10 +120,11 @@ def decide_row(row: TypedRow, reading: Reading) -> list[RowDecision]:
 def _told(
     row: TypedRow, name: NameReading, hints: Hints, athlete: Athlete, reading: Reading, *, said: str
 ) -> Told:
+    comments = dict(reading.table.comments)
     return Told(
         row.number,
         name_key(name),
-        tuple(row.cell(c.index) for c in reading.rungs),
+        tuple(f"{row.cell(c.index)}\n{comments.get((row.number, c.index), '')}" for c in reading.rungs),
         hints,
         bool(said) or confirms(athlete, hints),
         who_else(athlete, name, reading.register) if athlete.id in reading.register.people else (),
@@ -134,7 +132,7 @@ def _told(
 
 
 def _of_child(
-    athlete: Athlete, told: Told, who: Who, cells: list[_Cell], blank: RowDecision, reading: Reading
+    athlete: Athlete, told: Told, who: Who, cells: list[Cell], blank: RowDecision, reading: Reading
 ) -> list[RowDecision]:
     """The decisions of a row whose child is settled."""
     camp = reading.station.camp
@@ -150,7 +148,7 @@ def _of_child(
 
 
 def _held_back(
-    who: Who, name: NameReading, cells: list[_Cell], blank: RowDecision, reading: Reading
+    who: Who, name: NameReading, cells: list[Cell], blank: RowDecision, reading: Reading
 ) -> RowDecision | None:
     """The decision about a row whose child is not settled, None where she is."""
     marked = any(cell.text for cell in cells)
@@ -188,7 +186,7 @@ def _hints(row: TypedRow, reading: Reading) -> Hints:
     return Hints(day, club if has_letters(club) and not is_formula(club) else "")
 
 
-def _nameless(name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowDecision:
+def _nameless(name: NameReading, cells: list[Cell], blank: RowDecision) -> RowDecision:
     marked = any(cell.text for cell in cells)
     if not marked:
         return replace(blank, verdict="skip", sentence=f"{name.problem}, and no mark; passed over.")
@@ -197,30 +195,8 @@ def _nameless(name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowD
     )
 
 
-def _cells(row: TypedRow, reading: Reading) -> list[_Cell]:
-    """The marks of a row, rung by rung; two columns of one rung are its turns."""
-    answers = reading.asking.answers
-    cells: dict[str, _Cell] = {}
-    for column in reading.rungs:
-        text = row.cell(column.index)
-        before = cells.get(column.rung, _Cell(column.rung, "", ()))
-        turns, chosen = reading.codes.turns(text), ""
-        choices: tuple[Choice, ...] = ()
-        if turns is None:
-            choices = choices_of_meaning()
-            chosen = answer_to(answers, f"row {row.number} {column.rung}", choices)
-            if chosen:
-                turns = () if chosen == NOTHING else (MEANINGS[chosen],)
-        whole = None if turns is None or before.turns is None else (*before.turns, *turns)
-        text = " | ".join(filter(None, (before.text, text)))
-        cells[column.rung] = _Cell(
-            column.rung, text, whole, before.choices or choices, before.chosen or chosen
-        )
-    return list(cells.values())
-
-
 def _marks(
-    athlete: Athlete, how: str, cells: list[_Cell], blank: RowDecision, reading: Reading, *, found: _Found
+    athlete: Athlete, how: str, cells: list[Cell], blank: RowDecision, reading: Reading, *, found: _Found
 ) -> list[RowDecision]:
     """What the marks of a row give: the clear ones in one decision, each other one in its own."""
     for cell in cells:
@@ -234,7 +210,7 @@ def _marks(
             confidence=None,
         )
         if cell.turns is None:
-            found.asides.append(replace(question, verdict="ask", sentence=f"{title}: {_why(cell)}"))
+            found.asides.append(replace(question, verdict="ask", sentence=f"{title}: {why_asked(cell)}"))
             continue
         if cell.chosen:
             label = next(c.label for c in cell.choices if c.key == cell.chosen)
@@ -250,10 +226,10 @@ def _marks(
     return [*_main(athlete, how, found, blank), *found.asides]
 
 
-def _outcome(cell: _Cell, athlete: Athlete, blank: RowDecision, reading: Reading) -> CellOutcome:
+def _outcome(cell: Cell, athlete: Athlete, blank: RowDecision, reading: Reading) -> CellOutcome:
     """The attempts of one rung against the book; a child's second row in one list is not held against it."""
     again = blank.row if reading.seen[athlete.id].number != blank.row else 0
-    typed = attempts_of(
+    plain = attempts_of(
         cell.turns or (),
         station=reading.station,
         athlete=athlete.id,
@@ -261,6 +237,7 @@ def _outcome(cell: _Cell, athlete: Athlete, blank: RowDecision, reading: Reading
         source=f"list {reading.table.name} row {blank.row}",
         again=again,
     )
+    typed = with_notes(plain, cell.notes)
     held = reading.existing.get((athlete.id, cell.rung), ())
     if again:
         known = {a.id for a in held} | reading.ever
@@ -289,13 +266,6 @@ def _aside(outcome: CellOutcome, question: RowDecision, title: str) -> list[RowD
             chosen=outcome.chosen,
         )
     ]
-
-
-def _why(cell: _Cell) -> str:
-    text = shortened(cell.text, 40)
-    if is_formula(cell.text):
-        return f"the cell is a formula, {text}, which was not run. What does it mean?"
-    return f"what does {text!r} mean?"
 
 
 def _main(athlete: Athlete, how: str, found: _Found, blank: RowDecision) -> list[RowDecision]:

@@ -17,6 +17,7 @@ from loftbook.book.identity import same_fact
 from loftbook.book.people import Camp
 from loftbook.book.typed.decisions import Answers, Choice, answer_to
 from loftbook.book.typed.marks import Meaning
+from loftbook.book.typed.words import fold, shortened
 from loftbook.ladder.scales import Help, Landing, TakeOff
 
 
@@ -70,6 +71,14 @@ def attempts_of(
     )
 
 
+def with_notes(attempts: Sequence[Attempt], notes: Sequence[str]) -> tuple[Attempt, ...]:
+    """The attempts with the comments on their cells; a comment is part of what was said, and so of the number."""
+    return tuple(
+        replace(a, id=same_fact("list attempt", str(a.id), note), note=note) if note else a
+        for a, note in zip(attempts, notes, strict=True)
+    )
+
+
 def against_the_book(
     typed: Sequence[Attempt],
     held: Sequence[Attempt],
@@ -94,7 +103,11 @@ def in_words(attempts: Sequence[Attempt]) -> str:
     >>> in_words([])
     ''
     """
-    return "; then ".join(Meaning(a.outcome, a.help, a.rotation).brief for a in attempts)
+    return "; then ".join(
+        Meaning(a.outcome, a.help, a.rotation).brief
+        + (f" (note: “{shortened(a.note, 80)}”)" if a.note else "")
+        for a in attempts
+    )
 
 
 def _differing(
@@ -117,7 +130,7 @@ def _differing(
 
 def _says(held: Attempt, typed: Attempt) -> bool:
     """True when the book says the same, or the same in more detail."""
-    if held.outcome is not typed.outcome:
+    if held.outcome is not typed.outcome or fold(typed.note) not in fold(held.note):
         return False
     if typed.rotation is not None and held.rotation is not typed.rotation:
         return False

@@ -15,7 +15,7 @@ from uuid import UUID
 
 from rapidfuzz import fuzz, process
 
-from loftbook.book.people import Athlete, Name
+from loftbook.book.people import Athlete
 from loftbook.book.typed.decisions import RowDecision
 from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.words import LOST, fold, fold_name
@@ -133,12 +133,3 @@ def _spellings(given: str, family: str) -> list[tuple[str, float]]:
         forms.append((fold_name(f"{a} {b}"), min(worth, 0.97)))
         forms.append(("~" + fold(f"{a} {b}", keep=LOST, long_vowels=True), min(worth, 0.95)))
     return forms
-
-
-def same_name(a: Name, b: Name) -> bool:
-    """True when two names are written alike but for capitals and accents.
-
-    >>> same_name(Name("Gwen", "Grönholm"), Name("gwen", "GRONHOLM"))
-    True
-    """
-    return fold_name(a.full) == fold_name(b.full)

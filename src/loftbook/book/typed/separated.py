@@ -21,13 +21,15 @@ class Grid:
     """The cells of a list as typed, row 1 first, with what was decided to get them.
 
     `shown` holds, for cells that are spreadsheet formulas, the value that the
-    spreadsheet last showed; its keys are (row, column), both from 1.
+    spreadsheet last showed, `comments` the comments on cells; keys are (row, column),
+    both from 1.
     """
 
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[FileDecision, ...]
     shown: tuple[tuple[tuple[int, int], str], ...] = ()
     sheet: str = ""
+    comments: tuple[tuple[tuple[int, int], str], ...] = ()
 
 
 def split_cells(text: str, *, separator: str = "") -> Grid:

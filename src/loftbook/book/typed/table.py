@@ -14,8 +14,9 @@ from loftbook.book.typed.decisions import Answers, Choice, FileDecision, as_answ
 from loftbook.book.typed.encoding import decode
 from loftbook.book.typed.headings import ALIASES, is_heading
 from loftbook.book.typed.separated import Grid, split_cells
+from loftbook.book.typed.sheet_asides import MOST_COLUMNS, MOST_ROWS
 from loftbook.book.typed.words import fold, is_totals, shortened, tidy
-from loftbook.book.typed.workbook import MOST_COLUMNS, MOST_ROWS, read_workbook
+from loftbook.book.typed.workbook import read_workbook
 from loftbook.errors import ListError
 
 MOST_BYTES = 10_000_000
@@ -62,7 +63,7 @@ class TypedTable:
 
     `above` is the row over the headings where it holds headings of its own, such as
     “Double” over “tuck” and “pike”. `empty_rows` were passed over. `shown` holds what a spreadsheet showed for cells
-    that are formulas (row number, column from 0).
+    that are formulas, `comments` the comments on cells (row number, column from 0).
     """
 
     name: str
@@ -74,6 +75,7 @@ class TypedTable:
     empty_rows: int = 0
     above: tuple[str, ...] = ()
     shown: tuple[tuple[tuple[int, int], str], ...] = ()
+    comments: tuple[tuple[tuple[int, int], str], ...] = ()
 
     @property
     def width(self) -> int:
@@ -222,6 +224,7 @@ def _laid_out(grid: Grid, name: str, expected: frozenset[str]) -> TypedTable:
     titles = tuple(t for row in rows[:at] if (t := ", ".join(dict.fromkeys(filter(None, row)))))
     body = [TypedRow(n, row) for n, row in enumerate(rows[at + 1 :], start=at + 2) if any(row)]
     shown = tuple(((y, x - 1), tidy(value)) for (y, x), value in grid.shown)
+    comments = tuple(((y, x - 1), tidy(text)) for (y, x), text in grid.comments)
     return TypedTable(
         name,
         "",
@@ -232,6 +235,7 @@ def _laid_out(grid: Grid, name: str, expected: frozenset[str]) -> TypedTable:
         len(rows) - at - 1 - len(body),
         _row_above(rows, at),
         shown,
+        comments,
     )
 
 

@@ -21,13 +21,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, answer_to
 from loftbook.book.typed.separated import Grid
+from loftbook.book.typed.sheet_asides import MOST_COLUMNS, MOST_ROWS, comment_note, comments_of, hidden_notes
 from loftbook.book.typed.words import shortened
 from loftbook.errors import ListError
 
 MOST_UNPACKED = 60_000_000  # bytes, the whole file
 MOST_SHEET = 10_000_000  # bytes of one part; read in about three seconds
 MOST_PARTS = 2_000
-MOST_ROWS, MOST_COLUMNS = 5_000, 200
 _AREA = re.compile(
     rb"<(?:\w+:)?(?:mergeCell|hyperlink)\b[^>]*?\bref\s*=\s*[\"']\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})"
 )
@@ -73,7 +73,9 @@ def read_workbook(
         sentence = "The file holds macros. They were not run; only values were read."
         notes.append(FileDecision("macros", "take", sentence, 1.0))
     shown = _shown_values(data, best, formulas) if formulas else ()
-    return Grid(rows, tuple(notes), shown, best)
+    comments = comments_of(sheets[best], rows)
+    notes += [*comment_note(comments), *hidden_notes(sheets[best], rows)]
+    return Grid(rows, tuple(notes), shown, best, comments)
 
 
 def _checked_parts(data: bytes) -> list[str]:

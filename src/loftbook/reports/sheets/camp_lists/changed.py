@@ -5,37 +5,41 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from uuid import UUID
 
-from loftbook.insight.change import Change, ChangeKind, by_kind
-from loftbook.insight.standing import State
+from loftbook.insight.change import Change, ChangeKind
+from loftbook.insight.change_told import BlankNow, told
 from loftbook.ladder.rungs import Ladder
-from loftbook.reports.page import Block, Heading, Paragraph, Together
+from loftbook.reports.page import Block, Bullets, Heading, Span, Together
 from loftbook.reports.sheets.wording import rung_name, sentence
 from loftbook.reports.table import Cell, Column, Table
 
 # The kinds whose reason is told for each; of the others the names are enough.
 _WITH_REASON = (ChangeKind.NEW, ChangeKind.BACK_AGAIN, ChangeKind.NOT_NOW, ChangeKind.CANNOT_TELL)
 _BY_NAME = (ChangeKind.HELD, ChangeKind.STILL_LEARNING, ChangeKind.FIRST_CAMP)
-_AWAY = (State.ABSENT, State.NO_RECORD)
 
 
 def changed(found: Iterable[Change], ladder: Ladder, names: Mapping[UUID, str]) -> Iterator[Block]:
-    """What changed, kind by kind; whoever was not at the camp is named once."""
+    """What changed, kind by kind; whatever is blank now is folded into a line for each blank."""
     order = {who: place for place, who in enumerate(names)}
-    told = sorted(found, key=lambda one: order.get(one.athlete, len(order)))
-    here = {one.athlete for one in told if one.now.state not in _AWAY}
-    kinds = by_kind(one for one in told if one.athlete in here and one.now.state is not State.NO_RECORD)
-    if not told:
+    ordered = sorted(found, key=lambda one: order.get(one.athlete, len(order)))
+    if not ordered:
         return
+    changes = told(ordered)
     yield Heading("What changed since the camp before", aside="worked out from the book")
     for kind in _WITH_REASON:
-        if kinds[kind]:
-            yield from _reasoned(kind, kinds[kind], ladder, names)
-    yield from _named(kinds, ladder, names)
-    away = [
-        names.get(who, "somebody") for who in dict.fromkeys(one.athlete for one in told) if who not in here
-    ]
-    if away:
-        yield Paragraph(f"Not at this camp, so nothing is said of them: {'; '.join(away)}.")
+        if changes.kinds[kind]:
+            yield from _reasoned(kind, changes.kinds[kind], ladder, names)
+    yield from _named(changes.kinds, ladder, names)
+    if changes.blanks:
+        head = Heading("Nothing shown now, so nothing is said of it", level=3)
+        yield Together((head, Bullets(tuple(_blank(one, ladder, names) for one in changes.blanks))))
+
+
+def _blank(one: BlankNow, ladder: Ladder, names: Mapping[UUID, str]) -> tuple[Span, ...]:
+    whom = []
+    for who, keys in one.rungs.items():
+        rungs = ", ".join(rung_name(ladder, key, short=True) for key in keys)
+        whom.append(names.get(who, "somebody") + (f" ({rungs})" if rungs else ""))
+    return (Span(f"{sentence(one.words)}: ", strong=True), Span(f"{'; '.join(whom)}."))
 
 
 def _reasoned(

@@ -109,9 +109,8 @@ def _rung(ladder: Ladder, one: RungInventory, names: Mapping[UUID, str]) -> Toge
     rows += [_row(State.HELPED, part.words, part.athletes, names) for part in one.helped]
     rows += [_row(State.TRIED, part.how, part.athletes, names) for part in one.tried]
     rows += [_row(state, "", whom, names) for state, whom in one.blanks.items() if whom]
-    head = Heading(
-        rung_name(ladder, one.rung), aside=f"{len(one.alone)} {one.met} of {one.shown} who showed it"
-    )
+    met = one.met.partition(" (")[0]
+    head = Heading(rung_name(ladder, one.rung), aside=f"{len(one.alone)} {met} of {one.shown} who showed it")
     columns = (
         Column("What was seen", share=1.1),
         Column("How many", "number", share=0),

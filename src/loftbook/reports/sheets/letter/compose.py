@@ -37,6 +37,7 @@ from loftbook.reports.sheets.wording import edition_words, place_words, rung_nam
 from loftbook.reports.table import Cell, Column, Table
 
 _AWAY = (State.ABSENT, State.NO_RECORD)
+_ON_A_PHONE = 8  # so many camps have room in the narrow picture, the latest ones
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,9 @@ def compose(facts: LetterFacts) -> Page:
     blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
     blocks += [*_seen(facts), *_changed(facts)] if there else []
     blocks += _work(facts) if there else []
-    blocks += [*_next_camp(facts), *_closing(facts, there=there)]
+    # The end never stands on a sheet of its own: it keeps what is before it.
+    before = blocks.pop()
+    blocks.append(Together((before, *_next_camp(facts), *_closing(facts, there=there))))
     return Page(
         title=facts.athlete.name.full,
         blocks=tuple(blocks),
@@ -189,6 +192,7 @@ def _changed(facts: LetterFacts) -> Iterator[Block]:
         name = facts.athlete.name.full
         yield Figure(
             rung_history(name, facts.ladder, facts.results),
+            narrow=rung_history(name, facts.ladder, facts.results[-_ON_A_PHONE:], width=330),
         )
 
 

@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from loftbook.desk.answers import camp_answer
-from loftbook.insight.change import by_kind
+from loftbook.insight.change_told import told
 from loftbook.reports.charts.bars import expected_bars, share_bars
 from loftbook.web.rendering import NARROW, WIDE, AtDesk, render
 
@@ -26,8 +26,8 @@ def camp_page(request: Request, desk: AtDesk, camp_id: UUID) -> HTMLResponse:
         answer=answer,
         rungs={rung.key: rung for rung in desk.ladder.rungs},
         places={(s.athlete, s.rung): s for s in answer.standings},
-        kinds=by_kind(answer.changes),
-        since_first=by_kind(answer.since_first),
+        told=told(answer.changes),
+        since_first=told(answer.since_first),
         shares=[share_bars(answer.inventory, desk.ladder, width=width) for width in (NARROW, WIDE)],
         expectations=[expected_bars(answer.expected, desk.ladder, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,

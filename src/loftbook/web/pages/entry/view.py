@@ -106,9 +106,7 @@ def _page(
 ) -> Response:
     place = [athlete.id for athlete in sheet.athletes]
     if athlete_id not in place:
-        raise UnknownThing(
-            "nobody of that kind at this camp", "a child of the camp", "choose her in the list"
-        )
+        raise UnknownThing("nobody of that id at this camp", "a child of the camp", "choose her in the list")
     here = place.index(athlete_id)
     marked = {rung: turns for (who, rung), turns in sheet.entered.items() if who == athlete_id}
     return render(
