@@ -12,7 +12,7 @@ from loftbook.book.devices import Device
 from loftbook.book.people import Camp
 from loftbook.book.plan import shown_names
 from loftbook.desk import Desk
-from loftbook.desk.entry import EarlierMarks, earlier_marks
+from loftbook.desk.entry import EarlierMarks, earlier_marks_of
 from loftbook.desk.people import find_camp
 from loftbook.desk.plain import as_plain
 from loftbook.desk.plan import CampPlan, camp_plan
@@ -91,7 +91,7 @@ def earlier_for(desk: Desk, who: Who, *, camp: UUID, athlete: UUID, rung: str, p
             mine = received.marked_by(connection, device.id, camp=camp, athlete=athlete, rung=rung)
         if not mine:
             return EarlierMarks(shown=False, why="Hidden until this device’s mark is in.")
-    found = earlier_marks(desk, camp, athlete, rung)
+    found = earlier_marks_of(desk, camp, athlete, [rung])[rung]
     return replace(found, attempts=tuple(replace(a, device="", source="") for a in found.attempts))
 
 
