@@ -120,6 +120,32 @@ def test_heights_have_the_day_that_was_said(desk):
     assert [(h.metres, h.on) for h in athlete(desk, named(desk, "Ayla Aalto")).heights] == [(1.40, day)]
 
 
+@pytest.mark.parametrize(
+    ("title", "as_of", "since"),
+    [
+        ("", None, cast.NOW.date()),  # the day of the import
+        ("Squad list, 1 September 2025\n", None, date(2025, 9, 1)),
+        ("Squad list for 1 September 2027\n", None, cast.NOW.date()),  # not yet
+        ("Squad list, 1 September 2025\n", date(2025, 11, 2), date(2025, 11, 2)),
+    ],
+)
+def test_a_child_who_changes_club_keeps_her_former_one_at_earlier_camps(desk, title, as_of, since):
+    bring_in(desk, roster_of("Ayla Aalto;2014-10-26;Northfield;;"))
+    moved = title.encode() + roster_of("Ayla Aalto;2014-10-26;Saltmarsh;;")
+    bring_in(desk, moved, answers={"row 3 club" if title else "row 2 club": "moved"}, as_of=as_of)
+    # Later her new coach's address is told, in a list without a day.
+    headings = "Name;Born;Club;Home coach;Home coach e-mail"
+    bring_in(
+        desk, roster_of("Ayla Aalto;2014-10-26;Saltmarsh;P. Reed;reed@saltmarsh.example", headings=headings)
+    )
+    ayla = athlete(desk, named(desk, "Ayla Aalto"))
+    assert (ayla.club.coach_name, ayla.club_on(since).club) == ("P. Reed", "Saltmarsh")
+    assert ayla.club_on(cast.SPRING_25).club == "Northfield"
+    before = everything(desk)
+    bring_in(desk, moved, as_of=as_of)
+    assert everything(desk) == before
+
+
 def test_a_height_of_14_metres_is_refused_and_the_row_stands(desk):
     report = bring_in(desk, roster_of("Ayla Aalto;2014-10-26;Northfield;left;14.5"))
     assert any(row.verdict == "refuse" and "14.5" in row.sentence for row in report.rows)

@@ -16,6 +16,8 @@ from loftbook.errors import BookFileError, LoftbookError
 from loftbook.insight.change import ChangeKind
 from loftbook.insight.expectation import Verdict
 from loftbook.insight.standing import State
+from loftbook.ladder.scales import Outcome
+from loftbook.store.attempts import attempts_of_camp
 
 
 @pytest.fixture(scope="module")
@@ -150,3 +152,14 @@ def test_a_folder_that_cannot_be_made_is_a_sentence(tmp_path):
     (tmp_path / "file").write_text("a file")
     with pytest.raises(LoftbookError, match="--to"):
         build_demo(tmp_path / "file" / "demo", say=lambda _: None)
+
+
+def test_what_it_marks_agrees_with_the_ladders_own_words(demo):
+    """The ladder: both feet first is "did it"; its lowest level of landing is "not feet first"."""
+    lowest = next(one for one in demo.ladder.criteria if one.key == "landing").levels[0]
+    assert lowest.startswith("Not feet first")
+    with demo.store.read() as connection:
+        turns = [a for camp in all_camps(demo) for a in attempts_of_camp(connection, camp.id)]
+    done = [a.marks["landing"] for a in turns if a.outcome is Outcome.DID_IT and "landing" in a.marks]
+    assert len(done) > 50
+    assert min(done) >= 2

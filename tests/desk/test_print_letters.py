@@ -202,7 +202,37 @@ def test_two_of_one_name_have_two_files():
     assert file_name("letter", one) != file_name("letter", other)
 
 
+def test_a_file_name_keeps_the_letters_that_ascii_lacks_as_their_nearest():
+    assert file_name("letter", child("Yara", "Yıldız")).startswith("letter-yara-yildiz-")
+    assert file_name("letter", child("Mirela", "Møller")).startswith("letter-mirela-moller-")
+
+
 def test_a_folder_that_cannot_be_made_is_a_sentence(filled, tmp_path):
     (tmp_path / "papers").write_text("a file")
     with pytest.raises(LoftbookError, match="choose another with --to"):
         write_letters(filled.desk, filled.today.id, tmp_path / "papers")
+
+
+def test_a_child_who_was_not_allowed_something_gets_no_drill(made):
+    """An injury on one rung; the turns on the other carry marks that would set drills."""
+    write(
+        made.desk,
+        payload(made.today, made.mira, marks={"lift": 1, "landing": 2}),
+        blank(made.today, made.mira, PIKE, outcome="not_allowed"),
+    )
+    told = words(letter_pdf(made.desk, made.mira))
+    assert "She was not allowed some skills at this camp, so no drill is set here." in told
+    assert "Stop rule" not in told
+    assert "propose to work on" not in told
+
+
+def test_the_letter_remembers_what_she_had(made):
+    write(
+        made.desk,
+        payload(made.spring, made.mira),
+        payload(made.autumn, made.mira, help="hand_light"),
+    )
+    told = words(letter_pdf(made.desk, made.mira, made.autumn.id))
+    assert "Had it at Spring camp 2025, with help (by hand, light) now." in told
+    assert "next rung" not in told
+    assert "no record of what leads" not in told

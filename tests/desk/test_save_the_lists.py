@@ -6,13 +6,18 @@ from datetime import date, datetime
 
 import openpyxl
 import pytest
-from tests.desk.cast import OPEN, PIKE, TUCK, bring, child, expect, payload, write
+from tests.desk.cast import OPEN, PIKE, TUCK, bring, child, expect, listed, payload, read_camp_file, write
 
+from loftbook.book.people import TwistNote
+from loftbook.cli.words import athlete_lines, camp_lines
+from loftbook.desk.answers import athlete_answer, camp_answer
 from loftbook.desk.exporting import FORMS, all_lists, in_form, one_list
+from loftbook.desk.people import all_camps
 from loftbook.errors import UnknownThing
+from loftbook.ladder.scales import TwistSide
 from loftbook.reports.spreadsheet import ListTable, as_csv, as_xlsx
 
-LISTS = ["squad", "attempts", "inventory", "patterns", "changes", "expected"]
+LISTS = ["squad", "attempts", "inventory", "patterns", "changes", "expected", "never_met", "twist_side"]
 # OWASP, "CSV Injection": these, as the first character of a cell, may start a formula (from memory).
 STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 HOSTILE = [
@@ -149,8 +154,9 @@ def test_the_byte_order_mark_is_there_for_accents():
 def test_the_attempts_list_is_what_was_written(filled):
     made = one_list(filled.desk, "attempts", filled.today.id)
     mira = [dict(zip(made.columns, row, strict=True)) for row in made.rows if row[0] == "Mira Moss"]
-    assert {row["rung"]: row["help"] for row in mira} == {TUCK: "nobody in", PIKE: "belt, light"}
-    assert next(row for row in mira if row["rung"] == TUCK)["lift"] == 2
+    assert {row["rung key"]: row["help"] for row in mira} == {TUCK: "nobody in", PIKE: "belt, light"}
+    assert {row["rung"] for row in mira} == {filled.desk.ladder.rung(key).name for key in (TUCK, PIKE)}
+    assert next(row for row in mira if row["rung key"] == TUCK)["mark: lift"] == 2
     assert all(row["source"] == "entry" for row in mira)
 
 
@@ -180,7 +186,66 @@ def test_a_camp_with_nothing_written_has_lists_all_the_same(made):
     lists = all_lists(made.desk, made.today.id)
     assert len(lists["squad"].rows) == 5
     assert lists["attempts"].rows == lists["expected"].rows == ()
-    assert OPEN in {row[1] for row in lists["changes"].rows}
+    assert OPEN in {row[2] for row in lists["changes"].rows}
     for one in lists.values():
         for form in FORMS:
             assert in_form(one, form)
+
+
+def rows_of(made, name):
+    """One list as rows by heading; no two headings of a list are the same."""
+    table = one_list(made.desk, name, made.today.id)
+    assert len(set(table.columns)) == len(table.columns), name
+    return [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_no_list_has_two_columns_of_one_name(filled, name):
+    rows_of(filled, name)
+
+
+def test_a_short_turn_that_counts_is_landed_but_short(made):
+    write(
+        made.desk,
+        payload(made.today, made.mira, rotation="short"),
+        payload(made.today, made.noa, outcome="tried", rotation="short"),
+    )
+    assert {row["gymnast"]: row["came round"] for row in rows_of(made, "attempts")} == {
+        "Mira Moss": "landed, but short",
+        "Noa O’Nettle": "short",
+    }
+
+
+def test_a_typed_list_tells_no_hour(desk):
+    bring(desk, child("Mira", "Moss"))
+    read_camp_file(desk, listed("Mira Moss;yes;;"), "winter.csv", write=True)
+    table = one_list(desk, "attempts", all_camps(desk)[0].id)
+    assert table.rows
+    assert {row[table.columns.index("time (UTC)")] for row in table.rows} == {None}
+
+
+def test_what_was_expected_is_rounded_and_patterns_of_nobody_are_left_out(filled):
+    expected = rows_of(filled, "expected")
+    assert expected
+    assert all(row["expected"] == round(row["expected"], 1) for row in expected)
+    patterns = rows_of(filled, "patterns")
+    assert patterns
+    assert all(row["how many"] > 0 for row in patterns)
+
+
+def test_who_has_not_met_a_family_and_who_twists_two_ways(made):
+    notes = (TwistNote(TwistSide.LEFT, "barani"), TwistNote(TwistSide.RIGHT))
+    (who,) = bring(made.desk, child("Tove", "Umber", twists=notes))
+    write(made.desk, payload(made.today, who))
+    (twist,) = rows_of(made, "twist_side")
+    assert (twist["gymnast"], twist["her side"]) == ("Tove Umber", "right")
+    assert "left" in twist["disagree"]
+    never = {row["gymnast"]: row["never met at a camp of this book"] for row in rows_of(made, "never_met")}
+    assert "forward double" in never["Tove Umber"]
+    assert "backward double" not in never["Tove Umber"]
+    told = camp_lines(camp_answer(made.desk, made.today.id))
+    assert any("Tove Umber: never at a camp of this book: " in line for line in told)
+    assert any("Tove Umber: Not one side" in line for line in told)
+    hers = athlete_lines(athlete_answer(made.desk, who))
+    assert any(line.startswith("Families of movement: never at a camp of this book: ") for line in hers)
+    assert any(line.startswith("Twist side: Not one side") for line in hers)

@@ -91,7 +91,9 @@ def test_a_turn_that_was_another_childs_moves_with_its_correction(desk):
 
 def test_a_correction_of_another_camp_is_refused(desk):
     wrong = gym.attempt(1)
-    answers = take_in(desk, Batch([wrong, gym.attempt(2, camp=str(gym.OTHER_CAMP), replaces=wrong["id"])])).answers
+    answers = take_in(
+        desk, Batch([wrong, gym.attempt(2, camp=str(gym.OTHER_CAMP), replaces=wrong["id"])])
+    ).answers
     assert [a.status for a in answers] == ["stored", "refused"]
     assert "another camp" in answers[1].why
 

@@ -173,6 +173,15 @@ def test_quotes_of_any_kind(made, typed):
     assert find_athlete(made.desk, typed).id == made.noa
 
 
+@pytest.mark.parametrize(
+    ("given", "family", "typed"),
+    [("Mirela", "Møller", "mirela moller"), ("Yara", "Yıldız", "Yara Yildiz"), ("Lech", "Łoś", "Los Lech")],
+)
+def test_letters_that_a_keyboard_does_not_have_are_no_hindrance(desk, given, family, typed):
+    (who,) = cast.bring(desk, cast.child(given, family))
+    assert find_athlete(desk, typed).id == who
+
+
 def test_a_name_that_is_nearly_hers_is_offered_not_taken(made):
     with pytest.raises(UnknownThing, match="did you mean Mira Moss"):
         find_athlete(made.desk, "Mira Mosss")
@@ -217,3 +226,11 @@ def test_two_camps_of_one_name_are_not_guessed(made):
 def test_an_unknown_camp_is_told_with_those_that_are_known(made, typed):
     with pytest.raises((UnknownThing, AmbiguousThing), match="Autumn camp 2025-10-18"):
         find_camp(made.desk, typed)
+
+
+@pytest.mark.parametrize("typed", ["", "🎉", "!!"])
+def test_what_is_no_name_does_not_mean_the_only_camp(desk, typed):
+    only = cast.a_camp(desk, "Spring camp", cast.SPRING_25)
+    assert find_camp(desk, "spring") == only
+    with pytest.raises(UnknownThing, match="no camp"):
+        find_camp(desk, typed)

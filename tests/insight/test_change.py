@@ -134,7 +134,7 @@ def test_a_belt_that_the_rung_asks_for_is_told_as_a_belt():
     slack, light = {"help": Help.BELT_SLACK}, {"help": Help.BELT_LIGHT}
     rows = [stood(1, n, "full_in_belt", A, **slack) for n in (1, 2)]
     one = on(take(2, *rows).since_previous, "full_in_belt")
-    assert (one.kind, one.why) == (ChangeKind.HELD, "belt, slack, as it asks at Camp 1 2020 and now")
+    assert (one.kind, one.why) == (ChangeKind.HELD, "as it asks (belt, slack) at Camp 1 2020 and now")
     rows = [stood(1, 1, "full_in_belt", A, **slack), stood(1, 2, "full_in_belt", H, **light)]
     one = on(take(2, *rows).since_previous, "full_in_belt")
     assert (one.kind, "alone" in one.why) == (ChangeKind.NOT_NOW, False)

@@ -265,3 +265,11 @@ def test_a_rung_in_the_belt_is_not_called_alone():
 def test_an_impossible_today_is_told():
     with pytest.raises(RangeError, match="7 alone of 5"):
         say({Before.ALONE: 5}, 7, MOSTLY)
+
+
+def test_nothing_is_expected_of_children_unlike_those_before():
+    """Twenty-four first camps say nothing of sixteen who come back: common sense, no source."""
+    today = Today("r", {Before.ALONE: 16, Before.FIRST_CAMP: 2}, alone=9)
+    found = expected(RUNG, today, pairs=PairCounts("r", {Before.FIRST_CAMP: (12, 24)}, 1))
+    assert found.verdict is Verdict.CANNOT_SAY
+    assert "at least half are needed" in found.sentence

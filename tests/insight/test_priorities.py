@@ -122,7 +122,7 @@ def test_level_one_comes_before_level_two_and_the_highest_is_nothing_to_work_on(
     assert titles(found) == ["Form: Pike", "Lift: Tuck", "Landing: Tuck"]
     assert all(one.kind is PriorityKind.MARK for one in found.items)
     high = chosen(turn("tuck", marks=dict.fromkeys(KEYS, 3)))
-    assert titles(high) == ["Pike, the next rung"]
+    assert titles(high) == ["Towards Pike"]
 
 
 def test_ties_go_by_the_ladder():
@@ -133,9 +133,25 @@ def test_ties_go_by_the_ladder():
 def test_without_marks_it_says_that_only_results_speak():
     found = chosen(turn("tuck", Outcome.DID_IT, help=Help.BELT_LIGHT))
     assert found.basis == "No marks were written at this camp: this comes from the results only."
-    assert titles(found) == ["Tuck, the next rung"]
+    assert titles(found) == ["Tuck"]
     assert found.items[0].reason == (
-        "With help (belt, light) at this camp. The book has no record of what leads to it: Single."
+        "With help (belt, light) at this camp. What leads to it is not tested at these camps: Single."
+    )
+
+
+def test_what_she_had_is_said_and_nothing_is_called_the_next_step():
+    """Alone in spring, in hands in autumn: that is no first step towards it."""
+    (one,) = chosen(
+        turn("tuck", help=Help.HAND_LIGHT), had={"tuck": "Spring camp 2025", "single": "Spring camp 2025"}
+    ).items
+    assert (one.title, one.reason) == ("Tuck", "Had it at Spring camp 2025, with help (by hand, light) now.")
+
+
+def test_what_was_not_shown_is_left_to_the_coach_in_the_gym():
+    (one,) = chosen(turn("tuck")).items
+    assert one.title == "Towards Pike"
+    assert one.reason == (
+        "Not shown at this camp. Whether she works on it at all, and on what, the coach in the gym decides."
     )
 
 
@@ -151,17 +167,34 @@ def test_marks_are_counted():
 
 def test_a_step_that_was_shown_and_not_alone_comes_before_the_next_rung():
     found = chosen(turn("single", Outcome.TRIED), turn("tuck", Outcome.TRIED))
-    assert titles(found) == ["Single, on the way to Tuck", "Tuck, the next rung"]
+    assert titles(found) == ["Single, on the way to Tuck", "Tuck"]
 
 
-def test_what_she_did_at_an_earlier_camp_is_not_called_missing():
-    assert "no record" not in chosen(turn("tuck", Outcome.TRIED), ever_alone={"single"}).items[0].reason
+def test_what_she_did_at_an_earlier_camp_is_not_called_untested():
+    had = {"single": "Spring camp 2025"}
+    assert "not tested" not in chosen(turn("tuck", Outcome.TRIED), had=had).items[0].reason
 
 
 def test_with_all_test_rungs_done_the_next_one_is_what_they_lead_to():
     done = [turn(key) for key in ("tuck", "pike", "open")]
-    assert titles(chosen(*done)) == ["Belt_full, the next rung"]
+    assert titles(chosen(*done)) == ["Towards Belt_full"]
     assert titles(chosen(*done, turn("belt_full"))) == []
+
+
+@pytest.mark.parametrize(
+    "turns",
+    [
+        (turn("tuck", marks={"lift": 1}), turn("pike", Outcome.NOT_ALLOWED)),
+        (turn("tuck", Outcome.TRIED, rotation=Rotation.SHORT), turn("tuck", Outcome.NOT_ALLOWED)),
+        (turn("tuck", Outcome.NOT_ALLOWED),),
+        (turn("elsewhere", Outcome.NOT_ALLOWED), turn("single", marks={"landing": 1})),
+    ],
+)
+def test_whoever_was_not_allowed_something_gets_no_drill_at_all(turns):
+    """An injury on one rung is one on all: no ladder knows which drill spares it."""
+    found = chosen(*turns)
+    assert found.items == ()
+    assert found.basis.startswith("She was not allowed some skills at this camp, so no drill is set here.")
 
 
 @pytest.mark.parametrize("blank", [Outcome.DECLINED, Outcome.STOPPED, Outcome.NOT_ALLOWED])
@@ -172,7 +205,7 @@ def test_nothing_is_set_on_what_was_declined_stopped_or_not_allowed(blank):
 
 
 def test_not_tried_is_no_reason_to_leave_it_out():
-    assert titles(chosen(turn("tuck"), turn("pike", Outcome.NOT_TRIED))) == ["Pike, the next rung"]
+    assert titles(chosen(turn("tuck"), turn("pike", Outcome.NOT_TRIED))) == ["Towards Pike"]
 
 
 @pytest.mark.parametrize("turns", [(), (turn("tuck", Outcome.ABSENT), turn("pike", Outcome.ABSENT))])

@@ -156,3 +156,17 @@ def test_a_second_process_finds_the_kernels_compiled():
         for _ in range(2)
     ]
     assert runs[1].stdout.split() == ["1", "0"]
+
+
+def test_what_is_no_number_is_never_hidden_by_what_comes_after():
+    """A batch with one flight that fails must say so, wherever it stands."""
+    from loftbook.mechanics import TakeOff, Trust, fly_many, launch_of
+
+    girl = body(1.50, "female", age=12)
+    launch = launch_of([TakeOff((0.5, 0, 0))] * 3, 1.0)
+    for bad in range(3):
+        momenta = launch.momenta.copy()
+        momenta[bad] = np.nan  # past the checks at the door, as a fault inside would be
+        many = fly_many(girl, curves(Plan(straight())), launch._replace(momenta=momenta), workers=1)
+        assert np.isnan(many.error)
+        assert many.verdict.trust == Trust.NONE

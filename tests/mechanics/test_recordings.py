@@ -69,6 +69,9 @@ def test_our_own_flight_is_found_again():
     assert fit.balance.fall == pytest.approx(9.81, rel=0.002)
     assert fit.balance.momentum_scatter < 0.01
     assert fit.balance.sideways < 0.01
+    assert fit.flight.longitudinal_uncertainty == GIRL.longitudinal_uncertainty, (
+        "film of a modelled body carries it on"
+    )
     inside = slice(12, STEPS + 1 - 12)
     assert np.max(angle_between(fit.flight.orientations, flight.orientations[inside])) < 1.0 * degree
     turned = np.diff(count_turns(flight).somersault[[12, STEPS - 12]])[0]

@@ -13,6 +13,7 @@ from uuid import UUID
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp, ClubStay, Height, Name, in_running_order
 from loftbook.insight.change import Changes, changes
+from loftbook.insight.change_kind import camp_words
 from loftbook.insight.expectation import expected
 from loftbook.insight.history import History, history_of
 from loftbook.insight.inventory import inventory
@@ -121,7 +122,7 @@ def invented_camps(seed: int = 7) -> Camps:
 def letter_facts(book: Camps, athlete: Athlete) -> LetterFacts:
     """Everything of one girl's letter."""
     results = book.results(athlete)
-    ever = {s.rung for s in book.standings if s.athlete == athlete.id and s.state is State.ALONE}
+    had = {s.rung: camp_words(r.camp) for r in results[:-1] for s in r.standings if s.state is State.ALONE}
     attempts = book.of(athlete)
     return LetterFacts(
         athlete=athlete,
@@ -129,7 +130,7 @@ def letter_facts(book: Camps, athlete: Athlete) -> LetterFacts:
         results=results,
         attempts=attempts,
         changes=tuple(c for c in book.changes.since_previous if c.athlete == athlete.id),
-        priorities=priorities(book.ladder, results[-1].standings, attempts, ever_alone=ever),
+        priorities=priorities(book.ladder, results[-1].standings, attempts, had=had),
         written=date(2025, 10, 20),
         sender="P. Coach, Saltmarsh programme",
         next_camp=NEXT,

@@ -90,7 +90,7 @@ def test_cautions_stand_before_what_to_train(name):
     for caution in BOOK.ladder.cautions:
         assert caution in told
     if FACTS[name].priorities.items:
-        assert told.index(BOOK.ladder.cautions[0]) < told.index(FACTS[name].priorities.items[0].title)
+        assert told.index(BOOK.ladder.cautions[0]) < told.index(f"1. {FACTS[name].priorities.items[0].title}")
 
 
 @pytest.mark.parametrize("name", FACTS)

@@ -137,3 +137,39 @@ def test_the_report_can_be_saved(client):
     assert "attachment" in saved.headers["content-disposition"]
     assert saved.text.startswith("# How")
     assert "31/02/2014" in saved.text
+
+
+def two_sheets():
+    from openpyxl import Workbook
+
+    book, packed = Workbook(), io.BytesIO()
+    book.active.title = "Group A"
+    for sheet, name in ((book.active, "Ada"), (book.create_sheet("Group B"), "Ida")):
+        sheet.append(["First name", "Surname", "Date of birth"])
+        sheet.append([name, "Ashdown", "2014-03-02"])
+    book.save(packed)
+    return packed.getvalue()
+
+
+def test_another_sheet_can_be_chosen_and_is_shown_before_it_is_written(client, made):
+    report = chosen(client, two_sheets(), kind="roster", name="roster.xlsx")
+    assert "Ada Ashdown" in report.text
+    # Its report has not been seen yet, so that “write” only shows it; answers about the other sheet fall away.
+    pressed = {"do": "write", "sheet": "", "answer:sheet": "Group B", "answer:row 2": "skip"}
+    shown = client.post(report.url.path, data=pressed)
+    assert "Nothing is written yet" in shown.text
+    assert "Ida Ashdown" in shown.text
+    assert '<input type="hidden" name="sheet" value="Group B">' in shown.text
+    assert "Ida Ashdown" not in {athlete.name.full for athlete in all_athletes(made.desk)}
+    again = {"do": "write", "sheet": "Group B", "answer:sheet": "Group B"}
+    assert "It is in the book" in client.post(report.url.path, data=again).text
+    names = {athlete.name.full for athlete in all_athletes(made.desk)}
+    assert "Ida Ashdown" in names
+    assert "Ada Ashdown" not in names
+
+
+def test_the_sheet_can_be_named_with_the_file(client):
+    report = chosen(client, two_sheets(), kind="roster", name="roster.xlsx", which_sheet="Group B")
+    assert "Ida Ashdown" in report.text
+    answer = chosen(client, two_sheets(), kind="roster", name="roster.xlsx", which_sheet="Group C")
+    assert (answer.status_code, "Group A, Group B" in answer.text) == (422, True)

@@ -39,6 +39,14 @@ class Attempt:
     turn: int | None = None  # her how-manieth on this rung at this camp, as the rater counted
     second: bool = False  # marked beside another rater, without seeing that mark
 
+    @property
+    def came_round(self) -> str:
+        """How the turns came round: "short", "on", "over", or "landed, but short"; empty where not written."""
+        if self.rotation is None:
+            return ""
+        landed = self.outcome is Outcome.DID_IT and self.rotation is Rotation.SHORT
+        return "landed, but short" if landed else self.rotation.value
+
 
 @dataclass(frozen=True)
 class Withdrawal:

@@ -12,7 +12,7 @@ import typer
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 from loftbook.cli.take_in import take_in
-from loftbook.cli.typed import Answers, DryRun, SaveTo, not_over_the_list, tell
+from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, not_over_the_list, tell
 
 app = typer.Typer(help="The camps: lists, patterns, changes.", no_args_is_help=True)
 app.command("take-in")(take_in)
@@ -26,6 +26,7 @@ def import_(
     file: Annotated[Path, typer.Argument(help="A camp list, CSV or XLSX")],
     which: Which = None,
     answer: Answers = None,
+    sheet: Sheet = "",
     dry_run: DryRun = False,
     report: SaveTo = None,
     book: Book = None,
@@ -42,7 +43,7 @@ def import_(
     data, answers = file_bytes(file), answers_from(answer or ())
     desk = open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which).id if which else None
-    said = read_camp_file(desk, data, file.name, camp=camp, answers=answers, write=not dry_run)
+    said = read_camp_file(desk, data, file.name, camp=camp, answers=answers, sheet=sheet, write=not dry_run)
     tell(said, save_to=report, written=not dry_run, as_json=as_json)
 
 

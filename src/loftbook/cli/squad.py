@@ -10,7 +10,7 @@ import typer
 
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
-from loftbook.cli.typed import Answers, DryRun, SaveTo, not_over_the_list, tell
+from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, not_over_the_list, tell
 
 app = typer.Typer(help="The squad: who is in the book.", no_args_is_help=True)
 
@@ -19,6 +19,7 @@ app = typer.Typer(help="The squad: who is in the book.", no_args_is_help=True)
 def import_(
     file: Annotated[Path, typer.Argument(help="A roster, CSV or XLSX")],
     answer: Answers = None,
+    sheet: Sheet = "",
     as_of: Annotated[
         datetime | None,
         typer.Option(formats=["%Y-%m-%d"], help="The day on which the roster was true; dates its heights."),
@@ -38,7 +39,7 @@ def import_(
     data, answers = file_bytes(file), answers_from(answer or ())
     desk = open_desk(book, ladder_file=ladder)
     day = as_of.date() if as_of else None
-    said = read_roster_file(desk, data, file.name, answers=answers, as_of=day, write=not dry_run)
+    said = read_roster_file(desk, data, file.name, answers=answers, as_of=day, sheet=sheet, write=not dry_run)
     tell(said, save_to=report, written=not dry_run, as_json=as_json)
 
 

@@ -16,6 +16,9 @@ from loftbook.errors import LoftbookError
 Answers = Annotated[
     list[str] | None, typer.Option("--answer", help="An answer to a question of the report: ID=CHOICE")
 ]
+Sheet = Annotated[
+    str, typer.Option("--sheet", help="The sheet of a spreadsheet; default: what looks most like a list.")
+]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Say what would happen, write nothing.")]
 SaveTo = Annotated[Path | None, typer.Option("--report", help="Save the report to this file (Markdown).")]
 

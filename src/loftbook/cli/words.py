@@ -9,7 +9,9 @@ from loftbook.book.people import Athlete
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
 from loftbook.insight.change import ChangeKind, by_kind
-from loftbook.insight.inventory import RungInventory
+from loftbook.insight.change_kind import camp_words
+from loftbook.insight.families import NeverShown
+from loftbook.insight.inventory import RungInventory, told_words
 
 DECIDES = "Loftbook records and reminds. A qualified coach decides what comes next."
 
@@ -19,11 +21,12 @@ def squad_lines(answer: SquadAnswer) -> list[str]:
     lines = [f"Squad: {len(answer.athletes)} gymnasts, {len(answer.camps)} camps"]
     for row in answer.athletes:
         stood = ", ".join(
-            f"{rung.short}: {row.standings[rung.key].state.words}"
+            f"{rung.short}: {row.standings[rung.key].words}"
             for rung in answer.rungs
             if rung.key in row.standings
         )
-        lines.append(f"  {row.athlete.name.full:28} {row.club:24} {stood or 'no camp yet'}")
+        camp = camp_words(row.last_camp) if row.last_camp else ""
+        lines.append(f"  {row.athlete.name.full:28} {row.club:24} {camp:20} {stood or 'no camp yet'}")
     return lines
 
 
@@ -37,12 +40,16 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
         for rung in answer.rungs:
             standing = column.standings.get(rung.key)
             if standing is not None:
-                extra = f" ({standing.why_not_alone})" if standing.why_not_alone else ""
-                lines.append(f"  {rung.name:28} {standing.state.words}{extra}")
+                lines.append(f"  {rung.name:28} {told_words(standing)}")
     lines += ["What changed at the last of these camps", *_her_changes(answer)]
     names = {rung.key: rung.name for rung in answer.rungs}
-    lines += [f"First alone on {names.get(key, key)}: {first.on}" for key, first in answer.first_ever.items()]
-    return [*lines, answer.twist.sentence, DECIDES]
+    lines += [f"First {one.words}, {names.get(key, key)}: {one.on}" for key, one in answer.first_ever.items()]
+    lines += [f"Families of movement: {_never(one)}" for one in answer.never_shown]
+    return [*lines, f"Twist side: {answer.twist.sentence}", DECIDES]
+
+
+def _never(one: NeverShown) -> str:
+    return f"{one.sentence}. {one.policy}" if one.policy else one.sentence
 
 
 def _her_changes(answer: AthleteAnswer) -> list[str]:
@@ -60,7 +67,7 @@ def camp_lines(answer: CampAnswer) -> list[str]:
         row = answer.inventory.rung(rung.key)
         if row is not None:
             lines += ["", rung.name, *_rung_lines(row, names)]
-    lines += ["", "Patterns over the test rungs (● alone, ○ shown, not alone, · not shown)"]
+    lines += ["", f"Patterns over the test rungs (● {answer.inventory.met}, ○ shown, not so, · not shown)"]
     lines += [
         f"  {p.text}   {len(p.athletes):2}  {_names(names, p.athletes)}"
         for p in answer.inventory.patterns
@@ -69,7 +76,12 @@ def camp_lines(answer: CampAnswer) -> list[str]:
     lines += [f"  Exception: {names[r.athlete].name.full}: {r.words}" for r in answer.inventory.reversals]
     lines += ["", "Since the last camp each came to", *_change_lines(answer)]
     lines += ["", "More or fewer than expected", *(f"  {e.sentence}" for e in answer.expected)]
-    lines += [f"Twist side, {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
+    if never := [one for one in answer.never_shown if one.never]:
+        lines += ["", "Families of movement never met here"]
+        lines += [f"  {names[one.athlete].name.full}: {_never(one)}" for one in never]
+    if answer.twist:
+        lines += ["", "Twist side"]
+        lines += [f"  {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
     return [*lines, "", DECIDES]
 
 
@@ -81,7 +93,7 @@ def check_lines(outcome: Outcome) -> str:
 
 
 def _rung_lines(row: RungInventory, names: Mapping[UUID, Athlete]) -> list[str]:
-    lines = [f"  {row.sentence}", f"  alone ({len(row.alone)}): {_names(names, row.alone)}"]
+    lines = [f"  {row.sentence}", f"  {row.met} ({len(row.alone)}): {_names(names, row.alone)}"]
     lines += [f"  {h.words} ({len(h.athletes)}): {_names(names, h.athletes)}" for h in row.helped]
     lines += [
         f"  tried{', ' + t.how if t.how else ''} ({len(t.athletes)}): {_names(names, t.athletes)}"

@@ -6,8 +6,8 @@ open book, the ladder and the clock.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from loftbook.ladder.rungs import Ladder
@@ -22,3 +22,5 @@ class Desk:
     ladder: Ladder
     clock: Callable[[], datetime]  # UTC
     ladder_text: str = ""  # the file it was read from, kept with the first camp that uses it
+    #: Answers worked out, each with the book's revision; `desk.keeping` alone reads it.
+    answers: dict[Hashable, tuple[int, object]] = field(default_factory=dict, compare=False, repr=False)

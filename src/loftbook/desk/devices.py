@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID
 
 from argon2 import PasswordHasher
@@ -30,7 +30,6 @@ from loftbook.store import devices, meta
 
 _PHRASE, _GUESTS = "pass_phrase", "guests"
 SHORTEST_PHRASE, LONGEST_PHRASE = 8, 500
-_SEEN_EVERY = timedelta(minutes=1)
 
 
 @dataclass(frozen=True)
@@ -129,14 +128,6 @@ def device_of(desk: Desk, token: str) -> Device | None:
         return None
     with desk.store.read() as connection:
         return devices.device_of_token(connection, digest(token))
-
-
-def note_seen(desk: Desk, device: Device) -> None:
-    """Notes that a device was heard of, at most once a minute."""
-    now = desk.clock()
-    if device.last_seen is None or now - device.last_seen > _SEEN_EVERY:
-        with desk.store.write() as connection:
-            devices.seen(connection, device.id, now)
 
 
 def all_devices(desk: Desk) -> tuple[Device, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -15,6 +15,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import Refused, UnknownThing
+from loftbook.insight.stopping import stop_words
 from loftbook.ladder.rungs import Criterion, Rung
 from loftbook.store import attempts, camps, people
 from loftbook.store.database import Connection
@@ -74,6 +75,12 @@ def entry_sheet(desk: Desk, camp_id: UUID) -> EntrySheet:
         criteria=desk.ladder.criteria,
         entered={key: tuple(rows) for key, rows in entered.items()},
     )
+
+
+def stop_prompt(desk: Desk, sheet: EntrySheet, athlete_id: UUID) -> str:
+    """A reminder to stop after short turns in a row at this camp; empty while there is none."""
+    hers = [turn for (who, _), turns in sheet.entered.items() if who == athlete_id for turn in turns]
+    return stop_words(hers, desk.ladder.policy)
 
 
 def write_entry(desk: Desk, entry: Entry) -> Written:
@@ -193,15 +200,28 @@ def earlier_marks(desk: Desk, camp_id: UUID, athlete_id: UUID, rung: str) -> Ear
     Memory of an earlier performance pulls a new mark towards it, and a warning does
     not help; so the old mark is not sent at all before.
     """
+    return earlier_marks_of(desk, camp_id, athlete_id, (rung,))[rung]
+
+
+def earlier_marks_of(
+    desk: Desk, camp_id: UUID, athlete_id: UUID, rungs: Iterable[str]
+) -> Mapping[str, EarlierMarks]:
+    """The same for several rungs, read from the book at once."""
     with desk.store.read() as connection:
         camp = camps.camp(connection, camp_id)
-        mine = attempts.attempts_of_athlete(connection, athlete_id)
-        rows = [a for a in mine if a.rung == rung]
-        seen_at = camps.camps(connection, {a.camp for a in rows})
-    if not any(a.camp == camp_id for a in rows):
+        hers = attempts.attempts_of_athlete(connection, athlete_id)
+        seen_at = {c.id: c for c in camps.camps(connection, {a.camp for a in hers})}
+    by_rung: dict[str, list[Attempt]] = {}
+    for turn in hers:
+        by_rung.setdefault(turn.rung, []).append(turn)
+    return {rung: _earlier(camp, by_rung.get(rung, ()), seen_at) for rung in rungs}
+
+
+def _earlier(camp: Camp, turns: Sequence[Attempt], seen_at: Mapping[UUID, Camp]) -> EarlierMarks:
+    if not any(a.camp == camp.id for a in turns):
         return EarlierMarks(shown=False, why="Hidden until this camp’s mark is in.")
-    seen = [c for c in seen_at if c.starts < camp.starts]
+    seen = [c for c in (seen_at[a.camp] for a in turns) if c.starts < camp.starts]
     if not seen:
         return EarlierMarks(shown=True, why="Nothing was written on this rung before.")
     last = max(seen, key=lambda c: c.starts)
-    return EarlierMarks(shown=True, why="", camp=last, attempts=tuple(a for a in rows if a.camp == last.id))
+    return EarlierMarks(shown=True, why="", camp=last, attempts=tuple(a for a in turns if a.camp == last.id))

@@ -48,7 +48,7 @@ def squad_list(answer: SquadAnswer) -> ListTable:
     rows: list[tuple[Value, ...]] = []
     for row in answer.athletes:
         height = row.athlete.height
-        states = [row.standings[r.key].state.words if r.key in row.standings else "" for r in answer.rungs]
+        states = [row.standings[r.key].words if r.key in row.standings else "" for r in answer.rungs]
         rows.append(
             (
                 row.athlete.name.given,
@@ -63,7 +63,9 @@ def squad_list(answer: SquadAnswer) -> ListTable:
             )
         )
     columns = ("given name", "family name", "born", "club", "height (m)", "last camp", "last camp starts")
-    return ListTable("squad", (*columns, *(r.name for r in answer.rungs), "missing"), tuple(rows))
+    return ListTable(
+        "squad", (*columns, *(f"{r.name} ({r.key})" for r in answer.rungs), "missing"), tuple(rows)
+    )
 
 
 def attempts_list(desk: Desk, answer: CampAnswer) -> ListTable:
@@ -74,25 +76,27 @@ def attempts_list(desk: Desk, answer: CampAnswer) -> ListTable:
     rows = tuple(
         (
             _name(answer, a.athlete),
-            a.rung,
+            *_rung(answer, a.rung),
             a.outcome.words,
             a.help.words if a.help else "",
             a.take_off.words if a.take_off else "",
             a.landing.words if a.landing else "",
-            a.rotation.value if a.rotation else "",
+            a.came_round,
             *(a.marks.get(key) for key in criteria),
             a.note,
             a.rater,
-            a.at,
+            None if a.source.startswith("list") else a.at,  # a typed list tells no hour
             a.edition,
             a.source,
+            a.turn,
+            "yes" if a.second else "",
         )
         for a in turns
     )
-    columns = ("gymnast", "rung", "outcome", "help", "take-off", "landing", "rotation")
-    return ListTable(
-        "attempts", (*columns, *criteria, "note", "rater", "time (UTC)", "edition", "source"), rows
-    )
+    columns = ("gymnast", *_RUNG, "outcome", "help", "take-off", "landing", "came round")
+    marks = tuple(f"mark: {key}" for key in criteria)  # "landing" and "rotation" are criteria too
+    more = ("note", "rater", "time (UTC)", "edition", "source", "turn", "second mark")
+    return ListTable("attempts", (*columns, *marks, *more), rows)
 
 
 def inventory_list(answer: CampAnswer) -> ListTable:
@@ -101,8 +105,8 @@ def inventory_list(answer: CampAnswer) -> ListTable:
         (
             _name(answer, s.athlete),
             _club(answer, s.athlete),
-            s.rung,
-            s.state.words,
+            *_rung(answer, s.rung),
+            s.words,
             s.help.words if s.help else "",
             s.turns,
             s.done,
@@ -114,7 +118,7 @@ def inventory_list(answer: CampAnswer) -> ListTable:
     columns = (
         "gymnast",
         "club",
-        "rung",
+        *_RUNG,
         "where she stood",
         "help",
         "turns",
@@ -130,21 +134,51 @@ def patterns_list(answer: CampAnswer) -> ListTable:
     rows = tuple(
         (p.text, len(p.athletes), "yes" if p.reversal else "", "; ".join(_names(answer, p.athletes)))
         for p in answer.inventory.patterns
+        if p.athletes
     )
     return ListTable("patterns", ("pattern", "how many", "reversal", "who"), rows)
 
 
 def changes_list(answer: CampAnswer) -> ListTable:
     """What changed for each gymnast on each rung, and why."""
-    rows = tuple((_name(answer, c.athlete), c.rung, c.kind.value, c.why) for c in answer.changes)
-    return ListTable("changes", ("gymnast", "rung", "change", "why"), rows)
+    rows = tuple(
+        (_name(answer, c.athlete), *_rung(answer, c.rung), c.kind.value, c.why) for c in answer.changes
+    )
+    return ListTable("changes", ("gymnast", *_RUNG, "change", "why"), rows)
 
 
 def expected_list(answer: CampAnswer) -> ListTable:
     """How many were to be expected on each rung, and how many were seen."""
-    rows = tuple((e.rung, e.people, e.mean, e.low, e.high, e.seen, e.sentence) for e in answer.expected)
-    columns = ("rung", "people", "expected", "low (95 %)", "high (95 %)", "seen", "in words")
+    rows = tuple(
+        (*_rung(answer, e.rung), e.people, round(e.mean, 1), e.low, e.high, e.seen, e.sentence)
+        for e in answer.expected
+    )
+    columns = (*_RUNG, "people", "expected", "low (95 %)", "high (95 %)", "seen", "in words")
     return ListTable("expected", columns, rows)
+
+
+def never_met_list(answer: CampAnswer) -> ListTable:
+    """Which families of movement each child has never met at a camp of this book, with her age."""
+    rows = tuple(
+        (_name(answer, one.athlete), "; ".join(f.words for f in one.never), one.age, one.policy)
+        for one in answer.never_shown
+        if one.never
+    )
+    return ListTable("never_met", ("gymnast", "never met at a camp of this book", "age", "policy"), rows)
+
+
+def twist_side_list(answer: CampAnswer) -> ListTable:
+    """Who does not twist to one side in all her skills, and which of them disagree."""
+    rows = tuple(
+        (
+            _name(answer, who),
+            one.side.value if one.side else "",
+            "; ".join(f"{d.name} {d.side.value}" for d in one.disagree),
+            one.sentence,
+        )
+        for who, one in answer.twist.items()
+    )
+    return ListTable("twist_side", ("gymnast", "her side", "disagree", "in words"), rows)
 
 
 _OF_A_CAMP: Mapping[str, Callable[[CampAnswer], ListTable]] = {
@@ -152,7 +186,16 @@ _OF_A_CAMP: Mapping[str, Callable[[CampAnswer], ListTable]] = {
     "patterns": patterns_list,
     "changes": changes_list,
     "expected": expected_list,
+    "never_met": never_met_list,
+    "twist_side": twist_side_list,
 }
+_RUNG = ("rung", "rung key")
+
+
+def _rung(answer: CampAnswer, key: str) -> tuple[str, str]:
+    """A rung's name and its key; one that the ladder no longer has keeps its key as a name."""
+    names = {rung.key: rung.name for rung in answer.rungs}
+    return names.get(key, key.replace("_", " ")), key
 
 
 def _name(answer: CampAnswer, athlete: UUID) -> str:

@@ -48,19 +48,22 @@ def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what t
     name: str,
     *,
     answers: Answers | None = None,
+    sheet: str = "",
     as_of: date | None = None,
     write: bool = False,
     invented: bool = False,
 ) -> ListReport:
     """What a roster says, row by row; with `write` its facts go into the book, all or none.
 
-    `as_of` is the day on which the roster was true, where somebody knows it: heights and
-    words on filming get that day. Raises ListError when the file as a whole cannot be read.
+    `sheet` names the sheet of a spreadsheet, where it is not the one that looks most like
+    a list; so does the answer to “sheet”. `as_of` is the day on which the roster was true,
+    where somebody knows it: heights and words on filming get that day. Raises ListError
+    when the file as a whole cannot be read.
     """
     now = desk.clock()
     with desk.store.write() if write else desk.store.read() as connection:
         known = people.athletes(connection)
-        table = _table(data, name, known, desk)
+        table = _table(data, name, known, desk, sheet=sheet, answers=answers or {})
         options = RosterOptions(today=now.date(), as_of=as_of, answers=answers or {})
         report = read_roster(table, known, options)
         if write:
@@ -76,13 +79,15 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
     *,
     camp: UUID | None = None,
     answers: Answers | None = None,
+    sheet: str = "",
     write: bool = False,
     invented: bool = False,
 ) -> ListReport:
     """What a camp list says, row by row; with `write` its attempts go into the book.
 
     Without `camp` the camp is made from the lines above the headings, under the same
-    number each time, so that reading a list twice changes nothing. Raises ListError
+    number each time, so that reading a list twice changes nothing. `sheet` is as with a
+    roster. Raises ListError
     when the file as a whole cannot be read, no line tells the camp's days, or the book
     has a camp of another name on these days.
     """
@@ -90,7 +95,7 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
     said = answers or {}
     with desk.store.write() if write else desk.store.read() as connection:
         known = people.athletes(connection)
-        table = _table(data, name, known, desk)
+        table = _table(data, name, known, desk, sheet=sheet, answers=said)
         made = _camp(connection, desk, table, camp)
         report = _read_against(connection, desk, table, made, known=known, answers=said)
         if write:
@@ -99,9 +104,12 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
     return report
 
 
-def _table(data: bytes, name: str, known: Iterable[Athlete], desk: Desk) -> TypedTable:
+def _table(
+    data: bytes, name: str, known: Iterable[Athlete], desk: Desk, *, sheet: str, answers: Answers
+) -> TypedTable:
     headings = [word for rung in desk.ladder.rungs for word in (rung.name, *rung.aliases)]
-    return read_table(data, name, expect=[*(a.name.full for a in known), *headings])
+    expect = [*(a.name.full for a in known), *headings]
+    return read_table(data, name, sheet=sheet, expect=expect, answers=answers)
 
 
 def _write_people(connection: Connection, facts: Iterable[tuple[UUID, Fact]], *, invented: bool) -> None:
@@ -170,7 +178,7 @@ def _read_against(
         existing.setdefault((attempt.athlete, attempt.rung), []).append(attempt)
     options = CampListOptions(
         camp=camp,
-        rater=", ".join(camp.raters) or "the camp list",
+        rater=", ".join(camp.raters),
         today=desk.clock().date(),
         existing=existing,
         ever=frozenset(a.id for a in ever),

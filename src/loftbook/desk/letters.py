@@ -10,8 +10,10 @@ from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
+from loftbook.desk.standing import each_once
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
+from loftbook.insight.change_kind import camp_words
 from loftbook.insight.history import History, history_of
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
@@ -60,7 +62,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
         changes(camp, desk.ladder, athletes=athletes, history=history, editions=known) if athletes else None
     )
     changed = _by_athlete(found.since_previous if found else ())
-    turns = _by_athlete(attempts.attempts_of_camp(connection, camp.id, ids))
+    turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
     return tuple(
         _letter(
             desk,
@@ -87,7 +89,7 @@ def _letter(
         results=results,
         attempts=tuple(turns),
         changes=tuple(changed),
-        priorities=priorities(desk.ladder, results[-1].standings, turns),
+        priorities=priorities(desk.ladder, results[-1].standings, turns, had=_had(results[:-1])),
         written=desk.clock().date(),
         sender=", ".join(results[-1].camp.raters),
     )
@@ -97,6 +99,16 @@ def _results(history: History, athlete: Athlete, hers: Sequence[Camp], camp: Cam
     """Her camps up to this one, oldest first."""
     upto = hers[: hers.index(camp) + 1]
     return tuple(CampResults(one, tuple(history.at(athlete.id, one.id).values())) for one in upto)
+
+
+def _had(earlier: Iterable[CampResults]) -> dict[str, str]:
+    """On which rungs she met the standard before this camp, and at which camp the last time."""
+    return {
+        one.rung: camp_words(result.camp)
+        for result in earlier
+        for one in result.standings
+        if one.state is State.ALONE
+    }
 
 
 def _by_athlete(rows: Iterable[_Hers]) -> dict[UUID, list[_Hers]]:

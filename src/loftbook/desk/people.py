@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import unicodedata
 from dataclasses import replace
 from datetime import date
 from uuid import UUID
@@ -12,6 +11,7 @@ from rapidfuzz import fuzz, process
 
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
+from loftbook.book.typed.words import fold
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
 from loftbook.errors import AmbiguousThing, Refused, UnknownThing
@@ -37,10 +37,10 @@ def find_athlete(desk: Desk, text: str) -> Athlete:
     Raises UnknownThing with the nearest names, AmbiguousThing with all that fit.
     """
     everyone = all_athletes(desk)
-    wanted = _plain(text)
+    wanted = fold(text)
     typed = text.strip().casefold()
     exact = [a for a in everyone if wanted in _spoken(a) or typed in (str(a.id), a.name.full.casefold())]
-    found = exact or [a for a in everyone if wanted and all(w in _plain(a.name.full) for w in wanted.split())]
+    found = exact or [a for a in everyone if wanted and all(w in fold(a.name.full) for w in wanted.split())]
     if len(found) == 1:
         return found[0]
     if found:
@@ -71,10 +71,10 @@ def find_camp(desk: Desk, text: str | None = None) -> Camp:
         )
     if text is None:
         return every[0]
-    wanted = _plain(text)
-    found = [c for c in every if text == str(c.id) or wanted == _plain(f"{c.name} {c.starts}")]
+    wanted = fold(text)
+    found = [c for c in every if text == str(c.id) or wanted == fold(f"{c.name} {c.starts}")]
     found = found or [
-        c for c in every if wanted in _plain(f"{c.name} {c.starts} {c.place}") or _inside(c, text)
+        c for c in every if (wanted and wanted in fold(f"{c.name} {c.starts} {c.place}")) or _inside(c, text)
     ]
     if len(found) == 1:
         return found[0]
@@ -126,9 +126,4 @@ def _inside(camp: Camp, text: str) -> bool:
 def _spoken(athlete: Athlete) -> set[str]:
     names = athlete.names
     both = (f"{n.given} {n.family}" for n in names), (f"{n.family} {n.given}" for n in names)
-    return {_plain(name) for order in both for name in order} - {""}  # a name may be without a letter
-
-
-def _plain(text: str) -> str:
-    bare = unicodedata.normalize("NFKD", text.casefold())
-    return " ".join("".join(c if c.isalnum() else " " for c in bare if not unicodedata.combining(c)).split())
+    return {fold(name) for order in both for name in order} - {""}  # a name may be without a letter

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import unicodedata
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
 from loftbook.book.people import Athlete
+from loftbook.book.typed.words import fold
 from loftbook.desk import Desk
 from loftbook.desk.answers import CampAnswer, camp_answer
 from loftbook.desk.files import write_file
@@ -65,8 +65,7 @@ def _now(desk: Desk) -> datetime:
 
 def file_name(kind: str, athlete: Athlete) -> str:
     """A file name that every system can hold, with the start of her id against two of one name."""
-    plain = unicodedata.normalize("NFKD", athlete.name.full).encode("ascii", "ignore").decode()
-    words = "-".join("".join(c if c.isalnum() else " " for c in plain).split()).lower()
+    words = "-".join(fold(athlete.name.full).encode("ascii", "ignore").decode().split())
     return f"{kind}-{words[:60] or 'gymnast'}-{str(athlete.id)[-6:]}.pdf"
 
 

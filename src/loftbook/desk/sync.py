@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from threading import Lock
 from typing import Any
 from uuid import UUID
@@ -23,12 +23,13 @@ from loftbook.book.records import LARGEST, Record, TakenBack, Unreadable, digest
 from loftbook.desk import Desk
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import BookFileError
-from loftbook.store import attempts, camps, meta, people, received
+from loftbook.store import attempts, camps, devices, meta, people, received
 from loftbook.store.attempts import Verdict
 from loftbook.store.database import Connection
 from loftbook.store.received import Received
 
 MOST_RECORDS = 500  # in one batch
+HEARD_EVERY = timedelta(minutes=1)  # so often it is noted that a device was heard of
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,9 @@ def take_in_all(desk: Desk, batches: Sequence[Batch]) -> tuple[Taken, ...]:
         sorting = _Sorting(desk, connection, now, rows)
         sorting.run()
         _keep(desk, connection, now, sorting)
+        for device in {batch.device.id: batch.device for batch in batches if batch.device}.values():
+            if device.last_seen is None or now - device.last_seen > HEARD_EVERY:
+                devices.seen(connection, device.id, now)
         revision = meta.revision(connection)
     answers = iter([sorting.answers[index] for index in range(len(rows))])
     return tuple(

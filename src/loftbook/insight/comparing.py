@@ -182,12 +182,10 @@ def _help_words(then: Standing, now: Standing, at: str) -> str:
 def shown_words(standing: Standing) -> str:
     """A standing in a few words: "alone", "by hand, light", "tried, not yet (short)", "not tried".
 
-    A rung that asks for a belt and was done in one is "belt, slack, as it asks", never "alone".
+    A rung that asks for a belt and was done in one is "as it asks (belt, slack)", never "alone".
     """
-    if standing.state is State.ALONE and standing.help not in (None, Help.NOBODY_IN):
-        return f"{standing.help.words}, as it asks"
     if standing.state is State.HELPED:
         return helped_words(standing)
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"{standing.state.words} ({standing.why_not_alone})"
-    return standing.state.words
+    return standing.words

@@ -105,8 +105,9 @@ def central_interval(probabilities: NDArray[np.float64], *, confidence: float = 
 def expected(rung: Rung, today: Today, *, pairs: PairCounts | None, minimum: int = MINIMUM_PAIRS) -> Expected:
     """How many were to be expected alone today, and whether more or fewer were.
 
-    Needs at least `minimum` earlier showings by gymnasts of today's groups; with fewer,
-    or with nobody showing it today, the verdict is that nobody can say. Raises
+    Needs at least `minimum` earlier showings by gymnasts of today's groups, and that at
+    least half of today's gymnasts stand in a group with any; otherwise, or with nobody
+    showing it today, the verdict is that nobody can say. Raises
     `RangeError` for counts that cannot be.
 
     >>> from loftbook.ladder.rungs import Rung, Standard
@@ -126,6 +127,8 @@ def expected(rung: Rung, today: Today, *, pairs: PairCounts | None, minimum: int
     chances = predictive((groups[group], *counted) for group, counted in known.items())
     low, high = central_interval(chances)
     heard = sum(n for _, n in known.values())
+    unheard = tuple(group for group, (_, n) in known.items() if n == 0)
+    mostly = 2 * sum(groups[group] for group in unheard) <= people
     found = Expected(
         rung=rung.key,
         people=people,
@@ -133,10 +136,10 @@ def expected(rung: Rung, today: Today, *, pairs: PairCounts | None, minimum: int
         mean=float(chances @ np.arange(len(chances))),
         low=low,
         high=high,
-        verdict=_verdict(today.alone, low, high, enough=heard >= minimum and people > 0),
+        verdict=_verdict(today.alone, low, high, enough=heard >= minimum and people > 0 and mostly),
         pairs=heard,
         camps=pairs.camps if pairs is not None else 0,
-        unheard=tuple(group for group, (_, n) in known.items() if n == 0),
+        unheard=unheard,
     )
     return replace(found, sentence=f"{rung.name}: {_sentence(found, rung, groups=groups, minimum=minimum)}")
 
@@ -164,6 +167,12 @@ def _sentence(found: Expected, rung: Rung, *, groups: dict[Before, int], minimum
         return "nobody showed it, so there is nothing to compare."
     text = f"{found.seen} of the {found.people} who showed it did it {met_words(rung.standard)}. "
     if found.verdict is Verdict.CANNOT_SAY:
+        if found.pairs >= minimum:
+            alike = sum(n for group, n in groups.items() if group not in found.unheard)
+            return text + (
+                "Whether that is many or few cannot be said: earlier camps show only gymnasts like "
+                f"{alike} of these, and at least half are needed."
+            )
         return text + (
             "Whether that is many or few cannot be said: the book holds "
             f"{_counted(found.pairs, 'earlier showing')} of gymnasts like these, and {minimum} are needed."

@@ -105,9 +105,12 @@ def never_shown(
     for athlete in athletes:
         met: set[Family] = set()
         for camp in camps:
+            if met == asked:
+                break
             for key, one in history.at(athlete.id, camp).items():
-                if not one.state.is_blank:
-                    met |= families.get(key, frozenset())
+                shows = families.get(key, frozenset())
+                if not shows <= met and not one.state.is_blank:
+                    met |= shows
         never = tuple(family for family in Family if family in asked - met)
         age = athlete.age_on(on)
         words = _policy_words(age, chosen.introduce_by_age) if never else ""

@@ -1,4 +1,4 @@
-"""When each gymnast first did each rung alone."""
+"""When each gymnast first did each rung alone, or as the rung asks."""
 
 from __future__ import annotations
 
@@ -17,10 +17,12 @@ class FirstTime:
     """The first camp of the book at which she did a rung alone, and the day.
 
     `on` is the day of the turn where it lies within the camp, else the camp's first day.
+    `words` says how: "alone", or as the rung asks and with which help.
     """
 
     camp: UUID
     on: date
+    words: str = State.ALONE.words
 
 
 def first_ever(history: History, *, until: UUID | None = None) -> Mapping[UUID, Mapping[str, FirstTime]]:
@@ -44,7 +46,7 @@ def first_ever(history: History, *, until: UUID | None = None) -> Mapping[UUID, 
         for camp in camps:
             for key, one in history.at(athlete, camp.id).items():
                 if one.state is State.ALONE and key not in hers:
-                    hers[key] = FirstTime(camp.id, _day(one, camp))
+                    hers[key] = FirstTime(camp.id, _day(one, camp), one.words)
     return found
 
 

@@ -40,12 +40,18 @@ def history_of(camps: Iterable[Camp], standings: Iterable[Standing]) -> History:
     ordered = tuple(sorted(camps, key=in_order))
     known = {camp.id for camp in ordered}
     records: dict[UUID, dict[UUID, dict[str, Standing]]] = {}
+    athlete = camp = None  # whose rows these are; those of one visit mostly come together
+    rungs: dict[str, Standing] = {}
     for one in standings:
-        if one.camp not in known:
-            raise UnknownThing(
-                f"a standing of camp {one.camp}", "one of the camps given", "give all camps of the standings"
-            )
-        rungs = records.setdefault(one.athlete, {}).setdefault(one.camp, {})
+        if one.athlete is not athlete or one.camp is not camp:
+            if one.camp not in known:
+                raise UnknownThing(
+                    f"a standing of camp {one.camp}",
+                    "one of the camps given",
+                    "give all camps of the standings",
+                )
+            athlete, camp = one.athlete, one.camp
+            rungs = records.setdefault(athlete, {}).setdefault(camp, {})
         if one.rung in rungs:
             raise AmbiguousThing(
                 f"two standings of one gymnast on {one.rung} at one camp", "one", "work it out again"

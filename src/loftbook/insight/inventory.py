@@ -21,7 +21,7 @@ from itertools import product
 from uuid import UUID
 
 from loftbook.book.people import Athlete, Camp
-from loftbook.insight.standing import Standing, State, met_words
+from loftbook.insight.standing import Standing, State, met_by_all, met_words
 from loftbook.insight.wilson import Interval, wilson
 from loftbook.ladder.rungs import Ladder, Rung
 from loftbook.ladder.scales import Help
@@ -40,10 +40,14 @@ class Mark(Enum):
     NOT_ALONE = "○"
     NOT_SHOWN = "·"
 
-    @property
-    def words(self) -> str:
-        """What a coach reads."""
-        return {"●": "alone", "○": "shown, not alone", "·": "not shown"}[self.value]
+    def words(self, met: str = "alone") -> str:
+        """What a coach reads; `met` says what meets the standard of that rung.
+
+        >>> Mark.NOT_ALONE.words(), Mark.NOT_ALONE.words("as it asks (belt, slack, or less help)")
+        ('shown, not alone', 'shown, not as it asks')
+        """
+        short = met.partition(" (")[0]
+        return {"●": met, "○": f"shown, not {short}", "·": "not shown"}[self.value]
 
 
 @dataclass(frozen=True)
@@ -133,6 +137,11 @@ class Inventory:
     patterns: tuple[Pattern, ...]
     reversals: tuple[Reversal, ...]
 
+    @property
+    def met(self) -> str:
+        """What meets the standard of its rungs together: "alone", or also as the rung asks."""
+        return met_by_all(one.met for one in self.rungs)
+
     def rung(self, key: str) -> RungInventory | None:
         """The inventory of one rung; None where nothing was written on it."""
         return next((one for one in self.rungs if one.rung == key), None)
@@ -188,6 +197,26 @@ def helped_words(standing: Standing) -> str:
     words = standing.help.words
     why = standing.why_not_alone
     return words if why in ("", words) else f"{words}, {why}"
+
+
+def told_words(standing: Standing) -> str:
+    """Where she stood with all that is known of how, nothing said twice.
+
+    >>> from uuid import UUID
+    >>> nobody = UUID(int=0)
+    >>> told_words(Standing(nobody, nobody, "r", State.HELPED, help=Help.HAND_LIGHT))
+    'with help (by hand, light)'
+    >>> told_words(Standing(nobody, nobody, "r", State.HELPED, help=Help.HAND))
+    'with help, by hand (how much was not written)'
+    >>> told_words(Standing(nobody, nobody, "r", State.ABSENT, why_not_alone="absent"))
+    'absent'
+    """
+    if standing.state not in (State.HELPED, State.TRIED):
+        return standing.words
+    how = helped_words(standing) if standing.state is State.HELPED else standing.why_not_alone
+    if not how:
+        return standing.words
+    return f"{standing.words}, {how}" if "(" in how else f"{standing.words} ({how})"
 
 
 def _on_rung(key: str, squad: Sequence[UUID], row: _Row, *, met: str) -> RungInventory:
@@ -261,5 +290,8 @@ def _reversals(who: UUID, tests: Sequence[Rung], rows: Sequence[_Row]) -> Iterab
             if mark is Mark.ALONE and marks[before] is Mark.NOT_ALONE:
                 earlier = rows[before][who]
                 how = helped_words(earlier) if earlier.state is State.HELPED else earlier.state.words
-                words = f"{tests[place].name} alone, {tests[before].name} not alone ({how})"
+                met, asked = (met_words(tests[n].standard) for n in (place, before))
+                words = (
+                    f"{tests[place].name} {met}, {tests[before].name} not {asked.partition(' (')[0]} ({how})"
+                )
                 yield Reversal(who, tests[place].key, tests[before].key, words)

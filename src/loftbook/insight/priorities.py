@@ -5,37 +5,42 @@ A proposal for a person to decide on, chosen in this order:
 1. what is a question of safety: turns that came round short, and rotation or landing
    at the lowest level;
 2. the lowest marks of the other criteria, level 1 before level 2; the highest level is none;
-3. what leads to the next rung and was shown but not alone, then the next rung itself.
+3. what leads to the first test rung that she did not do alone and was shown but not
+   alone, then that rung itself; with all of them done, the first after them that a shown
+   one leads to. These are drills towards it, never leave to begin it.
 
 Ties go by the order of the ladder. Each criterion is named once, on its lowest rung,
-with the others in the reason. The next rung is the first test rung not done alone;
-with all of them done, the first after them that a shown one leads to. What she declined,
-stopped or was not allowed today is left out and said so: nothing is set on it, and
-nothing beyond it.
+with the others in the reason. What she declined or stopped is left out and said so:
+nothing is set on it, and nothing beyond it. Where she was not allowed something at this
+camp nothing is set at all: which drill spares what is hurt, no ladder knows.
 The order is our own reasoning; no source.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from loftbook.book.attempts import Attempt
-from loftbook.insight.inventory import helped_words
+from loftbook.insight.inventory import told_words
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.drills import drills_for
 from loftbook.ladder.graph import before
 from loftbook.ladder.rungs import Drill, Ladder, Rung
-from loftbook.ladder.scales import Rotation
+from loftbook.ladder.scales import Outcome, Rotation
 
 _SAFETY = ("rotation", "landing")  # keys of criteria, where the ladder has them
 _DRILLS = (2, 1, 1)  # for the first, second and third; common practice, no source
+_NOT_ALLOWED = (
+    "She was not allowed some skills at this camp, so no drill is set here. "
+    "What she may train, and from when, the person who decides says first."
+)
 _SET_ASIDE = (State.STOPPED, State.DECLINED, State.NOT_ALLOWED)
 
 
 class PriorityKind(Enum):
-    """Why something was chosen: for safety, for its mark, or as the next step."""
+    """Why something was chosen: for safety, for its mark, or on the way to a rung not done alone."""
 
     SAFETY = "safety"
     MARK = "mark"
@@ -68,13 +73,13 @@ def priorities(
     standings: Sequence[Standing],
     attempts: Sequence[Attempt],
     *,
-    ever_alone: Collection[str] = (),
+    had: Mapping[str, str] | None = None,
     most: int = 3,
 ) -> Priorities:
     """What to work on until the next camp, from what one gymnast showed at this one.
 
-    `standings` and `attempts` (in force) are hers at this camp; `ever_alone` are the
-    rungs that she did alone at any camp, so that a step shown earlier is not called open.
+    `standings` and `attempts` (in force) are hers at this camp; `had` names, for each rung
+    that she met at a camp before this one, the last such camp ("Spring camp 2025").
     Rungs and criteria that the ladder no longer has are passed over.
 
     >>> from loftbook.ladder.shipped import shipped_ladder
@@ -85,13 +90,21 @@ def priorities(
     hers = {one.rung: one for one in standings if one.rung in known and one.state is not State.NO_RECORD}
     turns = [a for a in attempts if a.rung in known and not a.outcome.is_blank]
     set_aside = tuple(_set_aside(ladder, hers))
+    if _not_allowed(standings, attempts):
+        return Priorities((), _NOT_ALLOWED, set_aside)
     if not turns and all(one.state.is_blank for one in hers.values()):
         return Priorities((), "Nothing was shown at this camp, so nothing is set.", set_aside)
     open_rungs = {key for key, one in hers.items() if one.state in _SET_ASIDE}
     worked_on = [a for a in turns if a.rung not in open_rungs]
     found = [*_safety(ladder, worked_on), *_marks(ladder, worked_on)]
-    found += _towards_next(ladder, hers, ever_alone, covered={one.rung for one in found})
+    found += _towards_next(ladder, hers, had or {}, covered={one.rung for one in found})
     return Priorities(_with_drills(ladder, found[:most]), _basis(turns), set_aside)
+
+
+def _not_allowed(standings: Sequence[Standing], attempts: Sequence[Attempt]) -> bool:
+    """Whether anything was not allowed, on any rung, also after a turn that she took."""
+    told = any(one.state is State.NOT_ALLOWED for one in standings)
+    return told or any(one.outcome is Outcome.NOT_ALLOWED for one in attempts)
 
 
 def _set_aside(ladder: Ladder, hers: dict[str, Standing]) -> Iterable[str]:
@@ -176,11 +189,11 @@ def _one(
 
 
 def _towards_next(
-    ladder: Ladder, hers: dict[str, Standing], ever_alone: Collection[str], covered: Collection[str]
+    ladder: Ladder, hers: dict[str, Standing], had: Mapping[str, str], covered: Collection[str]
 ) -> list[Priority]:
-    """What leads to the next rung and is not alone yet, lowest first; then the next rung."""
+    """What leads to the next rung and is not alone now, lowest first; then drills towards that rung."""
     alone = {key for key, one in hers.items() if one.state is State.ALONE}
-    wanted = _next_rung(ladder, hers, alone | set(ever_alone))
+    wanted = _next_rung(ladder, hers, alone | set(had))
     if wanted is None:
         return []
     leading = before(ladder, wanted.key)
@@ -191,23 +204,31 @@ def _towards_next(
             rung.key,
             None,
             f"{rung.short}, on the way to {wanted.short}",
-            f"{_said(hers[rung.key])} at this camp.",
+            _history(hers[rung.key], had.get(rung.key)),
         )
         for rung in open_now
         if rung.key not in covered
     ]
     direct = [rung for rung in leading if rung.key in wanted.prerequisites]
-    unwritten = [r.short for r in direct if r.key not in hers and r.key not in ever_alone]
+    untested = [r.short for r in direct if not r.tested and r.key not in hers and r.key not in had]
     if wanted.key in covered:
         return steps
-    return [*steps, _next(wanted, hers.get(wanted.key), unwritten)]
+    shown = wanted.key in hers and not hers[wanted.key].state.is_blank
+    title = wanted.short if shown or wanted.key in had else f"Towards {wanted.short}"
+    reason = _history(hers.get(wanted.key), had.get(wanted.key))
+    if untested:
+        reason += f" What leads to it is not tested at these camps: {', '.join(untested)}."
+    if not shown:
+        reason += " Whether she works on it at all, and on what, the coach in the gym decides."
+    return [*steps, Priority(PriorityKind.NEXT_RUNG, wanted.key, None, title, reason)]
 
 
-def _next(wanted: Rung, standing: Standing | None, unwritten: Sequence[str]) -> Priority:
-    seen = f"{_said(standing)} at this camp." if standing else "Not shown at this camp."
-    rest = f" The book has no record of what leads to it: {', '.join(unwritten)}." if unwritten else ""
-    title = f"{wanted.short}, the next rung"
-    return Priority(PriorityKind.NEXT_RUNG, wanted.key, None, title, seen + rest)
+def _history(standing: Standing | None, camp: str | None) -> str:
+    """What she did on a rung now, after where she last had it: Had it at Spring camp 2025, with help now."""
+    now = told_words(standing) if standing else "not shown"
+    if camp is not None:
+        return f"Had it at {camp}, {now} now."
+    return f"{now[0].upper()}{now[1:]} at this camp."
 
 
 def _next_rung(ladder: Ladder, hers: dict[str, Standing], shown: Collection[str]) -> Rung | None:
@@ -225,13 +246,6 @@ def _next_rung(ladder: Ladder, hers: dict[str, Standing], shown: Collection[str]
 
 def _is_open(standing: Standing) -> bool:
     return standing.state in (State.HELPED, State.TRIED)
-
-
-def _said(standing: Standing) -> str:
-    """The standing as the beginning of a sentence: With help (belt, light)."""
-    why = helped_words(standing) if standing.state is State.HELPED else ""
-    words = standing.state.words
-    return f"{words[0].upper()}{words[1:]}" + (f" ({why})" if why else "")
 
 
 def _with_drills(ladder: Ladder, found: Sequence[Priority]) -> tuple[Priority, ...]:

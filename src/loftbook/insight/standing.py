@@ -62,6 +62,18 @@ def met_words(standard: Standard) -> str:
     return f"as it asks ({standard.help.words}, or less help)"
 
 
+def met_by_all(words: Iterable[str]) -> str:
+    """The `met_words` of several rungs in one: "alone", "as the rung asks", or both.
+
+    >>> met_by_all(["alone", "alone"]), met_by_all(["alone", "as it asks (belt, slack, or less help)"])
+    ('alone', 'alone, or as the rung asks')
+    """
+    alone, told = State.ALONE.words, set(words)
+    if told <= {alone}:
+        return alone
+    return f"{alone}, or as the rung asks" if alone in told else "as the rung asks"
+
+
 @dataclass(frozen=True)
 class Standing:
     """What the attempts of one camp say of one gymnast on one rung.
@@ -84,6 +96,18 @@ class Standing:
     edition: str = ""
     first_at: datetime | None = None
     why_not_alone: str = ""
+
+    @property
+    def words(self) -> str:
+        """Her state in words; "alone" only where nobody was in, else with which help it was as the rung asks.
+
+        >>> from uuid import UUID
+        >>> Standing(UUID(int=0), UUID(int=0), "belt", State.ALONE, help=Help.BELT_SLACK).words
+        'as it asks (belt, slack)'
+        """
+        if self.state is State.ALONE and self.help not in (None, Help.NOBODY_IN):
+            return f"as it asks ({self.help.words})"
+        return self.state.words
 
 
 def meets_standard(attempt: Attempt, rung: Rung) -> tuple[bool, str]:

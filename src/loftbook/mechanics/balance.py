@@ -128,7 +128,7 @@ def _sums(clean: Motion, keep: slice) -> tuple[Flight, Array, Array]:
         mass_centres=_in_pelvis(root, middle - centres[:, 0]),
         error=float("nan"),
         verdict=Verdict(Trust.DOUBTFUL, "Measured, not yet held against the laws of flight."),
-        longitudinal_uncertainty=0.0,
+        longitudinal_uncertainty=clean.longitudinal_uncertainty,
     )
     return flight, momenta, middle
 

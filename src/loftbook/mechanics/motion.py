@@ -26,7 +26,7 @@ class Motion:
         times : (N,) s, evenly spaced
         centres : (N, S, 3) m, mass centres in space; orientations : (N, S, 4) quaternions w x y z, segment to space
         fractions : (S,) of body mass; inertias : (S, 3, 3) m² about each centre in its own frame, per kilogram of
-        body mass
+        body mass; longitudinal_uncertainty : relative, of the inertia about the long axis
 
     Raises
         ShapeError when the arrays do not belong together; RangeError for gaps, uneven times or masses that are
@@ -38,6 +38,7 @@ class Motion:
     orientations: Array
     fractions: Array
     inertias: Array
+    longitudinal_uncertainty: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse arrays that do not belong together, and gaps."""
@@ -105,6 +106,7 @@ def motion_of_body(body: Body, times: Array, angles: Array, orientations: Array,
         orientations=turned.reshape(*own.shape[:2], 4),
         fractions=body.skeleton.fractions,
         inertias=np.array([np.diag(row) for row in body.skeleton.inertias]),
+        longitudinal_uncertainty=body.longitudinal_uncertainty,
     )
 
 

@@ -191,6 +191,28 @@ def launch_of(
     return Launch(np.ascontiguousarray(momenta), np.ascontiguousarray(np.atleast_2d(unit(starts))), durations)
 
 
+def compile_kernels() -> None:
+    """Compile now all that a first flight would wait for, once for each installation; it is kept on disk.
+
+    Units
+        none
+
+    Source
+        definition
+
+    Example
+        >>> compile_kernels()
+    """
+    from loftbook.mechanics.body import body
+    from loftbook.mechanics.inertia import inertia
+    from loftbook.mechanics.named_shapes import straight
+
+    one = body(1.5, "female", age=12)
+    inertia(one, straight())
+    fly(one, Plan(straight()), TakeOff((0.5, 0, 0)), duration=1.0)
+    fly_many(one, curves(Plan(straight())), launch_of([TakeOff((0.5, 0, 0))], 1.0), steps=2)
+
+
 def _check_duration(duration: float) -> None:
     if not (isfinite(duration) and 0 < duration <= LONGEST):
         raise RangeError(

@@ -108,7 +108,9 @@ def correct(table: Table, H: Array, dt: float, path: Array) -> float:
         after[0] = (q[0] * p[1] - q[1] * p[0] - q[2] * p[3] + q[3] * p[2]) / 15.0
         after[1] = (q[0] * p[2] - q[2] * p[0] - q[3] * p[1] + q[1] * p[3]) / 15.0
         after[2] = (q[0] * p[3] - q[3] * p[0] - q[1] * p[2] + q[2] * p[1]) / 15.0
-        largest = max(largest, 2.0 * sqrt(after[0] ** 2 + after[1] ** 2 + after[2] ** 2))
+        size = 2.0 * sqrt(after[0] ** 2 + after[1] ** 2 + after[2] ** 2)
+        if not size <= largest and not np.isnan(largest):  # a number that is none stays, to be told
+            largest = size
         for a in range(3):
             before[a] = 0.5 * (before[a] + after[a])
         turn_a_little(path[n + 1], before)
@@ -167,7 +169,7 @@ def fly_rows(
     path, largest = np.empty((angles.shape[1], 4)), 0.0
     for row in rows:
         error = fly_one(skeleton, curves, launch, row, path, angles[row])
-        if not error <= largest:
+        if not error <= largest and not np.isnan(largest):  # a number that is none stays, to be told
             largest = error
         orientations[row] = path[-1]
     return largest

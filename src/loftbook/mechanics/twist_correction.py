@@ -16,7 +16,7 @@ from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.body import Body
 from loftbook.mechanics.multibody import fly_many
 from loftbook.mechanics.twist_bands import LandingBand, Noise, band_of, disturbances
-from loftbook.mechanics.twist_flights import Disturbance, Landed, land, variants
+from loftbook.mechanics.twist_flights import SEARCH_STEPS, Disturbance, Landed, land, variants
 from loftbook.mechanics.twist_technique import Technique
 from loftbook.units import degree
 
@@ -133,11 +133,11 @@ def corrected_band(
     scale = correction.most / np.array(FULL_FOR)
 
     def errors(share: Array) -> Array:
-        landed = trained.land(number, scale * share, limits)
+        landed = trained.land(number, scale * share, limits, steps=SEARCH_STEPS)
         found = np.concatenate([landed.twist, TILT_WEIGHT * landed.tilt, landed.somersault])
         return np.asarray(found / np.sqrt(TRAINED))
 
-    best = least_squares(errors, np.zeros(3), max_nfev=25)
+    best = least_squares(errors, np.zeros(3), max_nfev=12, ftol=1e-4)
     line = scale * np.asarray(best.x)
     drawn = disturbances(technique, noise, count=count, seed=seed + 2)
     shown = _seen(body, technique, correction, drawn, seed + 3)
@@ -154,12 +154,12 @@ class _Seen:
     drawn: Disturbance
     sensed: Array  # (B, 3): rad of twist, rad of tilt, 1
 
-    def land(self, number: int, line: Array, limits: tuple[float, float]) -> Landed:
+    def land(self, number: int, line: Array, limits: tuple[float, float], *, steps: int = STEPS) -> Landed:
         """Land all flights with one input changed along a line in what is sensed."""
         values = np.repeat(self.technique.values[None], len(self.sensed), axis=0)
         change = np.clip(self.sensed @ line, *limits)
         values[:, number] = np.clip(values[:, number] + change, *self.technique.inputs[number].limits)
-        return land(self.body, self.technique, values, disturbed=self.drawn, steps=STEPS)
+        return land(self.body, self.technique, values, disturbed=self.drawn, steps=steps)
 
 
 def _seen(body: Body, technique: Technique, correction: Correction, drawn: Disturbance, seed: int) -> _Seen:

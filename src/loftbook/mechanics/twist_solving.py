@@ -26,8 +26,8 @@ TILT_WEIGHT = (
     2.0  # a degree of tilt left at landing counts as two of twist: leaning, the body goes on twisting
 )
 HALFWAY_FREE = 45 * degree  # of twist; what the first somersault may leave over or short without counting
-SCREENED, BEST = 1024, 6  # random starts looked at once; places from which the spread is brought down
-DRAWS = 48  # flights with noise in the sum that is brought down
+SCREENED, BEST = 1024, 5  # random starts looked at once; places from which the spread is brought down
+DRAWS = 40  # flights with noise in the sum that is brought down
 APART = 0.08  # of the inputs' ranges; places closer than this are one
 LANDS_TWIST, LANDS_TILT, LANDS_SOMERSAULT = 30 * degree, 10 * degree, 30 * degree
 
@@ -71,7 +71,7 @@ def solve_landing(
     *,
     noise: Noise | None = None,
     seed: int,
-    starts: int = 32,
+    starts: int = 24,
     progress: Progress | None = None,
 ) -> Solved:
     """Look for the arm timing that lands this skill and forgives most.
@@ -98,7 +98,7 @@ def solve_landing(
         (True, True)
     """
     if not 4 <= starts <= 500:
-        raise RangeError(f"{starts} starts", "4 to 500", "32 are usually enough")
+        raise RangeError(f"{starts} starts", "4 to 500", "24 are usually enough")
     noise = noise or Noise()
     tell = progress or _nobody
     search = _Search(body, technique)

@@ -6,12 +6,16 @@ are made of attempts is not known here; whoever calls has worked that out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+import json
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import fields
+from functools import lru_cache
+from itertools import groupby
 from typing import Any, TypeAlias
 from uuid import UUID
 
 import sqlalchemy as sa
+from sqlalchemy.dialects import sqlite
 
 from loftbook.book.attempts import Attempt
 from loftbook.errors import Refused
@@ -36,6 +40,11 @@ Judge: TypeAlias = Callable[[Sequence[Attempt]], Iterable[Standing]]
 
 _FIELDS = tuple(field.name for field in fields(Standing))
 _COLUMNS = tuple(standing.c[name] for name in _FIELDS)
+_TOLD = _COLUMNS[2:]  # all but the gymnast and the camp
+#: What makes the value of each of a column as SQLite keeps it.
+_READ: tuple[Callable[[Any], Any], ...] = tuple(
+    column.type.result_processor(sqlite.dialect(), None) or (lambda value: value) for column in _TOLD
+)
 
 
 def standings_of_camp(connection: sa.Connection, camp: UUID) -> tuple[Standing, ...]:
@@ -50,15 +59,13 @@ def standings_of_athletes(
     connection: sa.Connection, athletes: Collection[UUID], *, rungs: Collection[str] | None = None
 ) -> tuple[Standing, ...]:
     """All standings of these gymnasts (on these rungs), at all camps, the earliest camp first."""
-    s = standing.c
-    query = sa.select(*_COLUMNS).order_by(s.athlete, s.camp, s.rung)
-    if rungs is not None:
-        query = query.where(s.rung.in_(tuple(rungs)))
-    found: list[Standing] = []
+    visits: list[tuple[Standing, ...]] = []
     for some in batched(athletes):
-        found += _standings(connection, query.where(s.athlete.in_(some)))
+        which = standing.c.athlete.in_(some)
+        visits += _visits(connection, which if rungs is None else which & standing.c.rung.in_(tuple(rungs)))
     place = {camp: number for number, camp in enumerate(_camps_in_order(connection))}
-    return tuple(sorted(found, key=lambda one: place[one.camp]))
+    visits.sort(key=lambda hers: place[hers[0].camp])
+    return tuple(one for hers in visits for one in hers)
 
 
 def latest_by_athlete(
@@ -125,6 +132,32 @@ def _visitors(connection: sa.Connection, camp: UUID) -> tuple[UUID, ...]:
 
 def _camps_in_order(connection: sa.Connection) -> tuple[UUID, ...]:
     return tuple(connection.scalars(sa.select(camps.c.id).order_by(*ORDER)))
+
+
+def _visits(connection: sa.Connection, which: sa.ColumnElement[bool]) -> Iterator[tuple[Standing, ...]]:
+    """The standings that fit, those of one gymnast at one camp together, in the order of their rungs.
+
+    A programme's history is some ten thousand standings, nearly all of them the same as
+    when it was last read. So SQLite sends those of a visit as one text, and a text that
+    was read before is not read again.
+    """
+    s = standing.c
+    if connection.dialect.name == "sqlite":
+        told = sa.func.json_group_array(sa.func.json_array(*(sa.type_coerce(c, sa.Text) for c in _TOLD)))
+        query = sa.select(s.athlete, s.camp, told).where(which).group_by(s.athlete, s.camp)
+        for athlete, camp, text in connection.execute(query.order_by(s.athlete, s.camp)).all():
+            yield _unpacked(athlete, camp, text)
+        return
+    rows = _standings(connection, sa.select(*_COLUMNS).where(which).order_by(s.athlete, s.camp, s.rung))
+    for _, hers in groupby(rows, key=lambda one: (one.athlete, one.camp)):
+        yield tuple(hers)
+
+
+@lru_cache(maxsize=4096)
+def _unpacked(athlete: UUID, camp: UUID, text: str) -> tuple[Standing, ...]:
+    rows: list[list[Any]] = json.loads(text)
+    made = ([read(value) for read, value in zip(_READ, row, strict=True)] for row in rows)
+    return tuple(sorted((Standing(athlete, camp, *told) for told in made), key=lambda one: one.rung))
 
 
 def _standings(connection: sa.Connection, query: sa.Select[Any]) -> list[Standing]:

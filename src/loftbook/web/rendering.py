@@ -77,6 +77,7 @@ def chapter_of(path: str) -> str:
     return f"/{parts[1]}" if f"/{parts[1]}" in dict(CHAPTERS) else "/"
 
 
+@lru_cache  # a page of a camp shows some seven hundred
 def mark(state: State, size: int = 18) -> Markup:
     """The form of a state, for beside its word: a reader of the page hears the word only."""
     return Markup(f'<span class="mark" aria-hidden="true">{state_mark(state, size=size).svg}</span>')  # noqa: S704
@@ -84,7 +85,11 @@ def mark(state: State, size: int = 18) -> Markup:
 
 def person(athlete: Athlete) -> Markup:
     """Her present name as text; one from right to left keeps its direction to itself."""
-    name = athlete.name.full
+    return _named(athlete.name.full)
+
+
+@lru_cache(maxsize=8192)
+def _named(name: str) -> Markup:
     turned = any(bidirectional(letter) in ("R", "AL") for letter in name)
     return Markup("<bdi>{}</bdi>").format(name) if turned else escape(name)
 

@@ -20,12 +20,13 @@ MOST = 12  # so many files wait at most; the oldest leaves first
 
 @dataclass(frozen=True)
 class WaitingList:
-    """A chosen file: what kind of list it is said to be, and for which camp."""
+    """A chosen file: what kind of list it is said to be, for which camp, and which sheet of it."""
 
     name: str
     data: bytes
     kind: str  # "roster" or "camp"
     camp: UUID | None = None
+    sheet: str = ""
 
 
 class WaitingRoom:

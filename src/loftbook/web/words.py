@@ -6,7 +6,6 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any
 
-from loftbook.insight.first_ever import FirstTime
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help
 from loftbook.units import cm_from_metres
@@ -14,7 +13,9 @@ from loftbook.units import cm_from_metres
 MONTHS = "January February March April May June July August September October November December".split()
 
 MEANINGS = {
-    "ALONE": "Met the camp’s standard of the rung: as a rule nobody in, from the trampoline to the soft mat.",
+    "ALONE": "Met the camp’s standard of the rung with nobody in, as a rule from the trampoline to the soft mat. "
+    "A rung that asks for a belt or a hand is met with that help: the form is the same, the word is “as it asks”, "
+    "with the help beside it, and it is no turn alone.",
     "HELPED": "Did it with more help, or on other surfaces, than the standard asks for; which ones stands beside it.",
     "TRIED": "Took off for it and did not meet the ladder’s own words for “did it”.",
     "NOT_TRIED": "She was there and this rung was not her turn.",
@@ -141,12 +142,7 @@ def standing_word(standing: Standing) -> str:
         return standing.why_not_alone if standing.help is Help.NOBODY_IN else standing.help.brief
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"tried, {standing.why_not_alone}"
-    return standing.state.words
-
-
-def first_day(first: FirstTime | date) -> date:
-    """The day of a first time."""
-    return first.on if isinstance(first, FirstTime) else first
+    return standing.words
 
 
 def kind(value: object) -> str:
@@ -172,7 +168,6 @@ FILTERS: dict[str, Callable[..., Any]] = {
         listed,
         capital,
         standing_word,
-        first_day,
         kind,
     )
 } | {"days": lambda camp: days(camp.starts, camp.ends)}

@@ -365,3 +365,14 @@ def test_a_day_on_which_a_list_was_printed_is_not_a_day_of_the_camp(title):
 def test_two_days_with_a_word_of_range_are_the_camp(title):
     said = read_titles([title], today=TODAY)
     assert (said.starts, said.ends) == (date(2025, 4, 12), date(2025, 4, 13))
+
+
+@pytest.mark.parametrize("more", ["", ";Lieblingsfarbe"])
+def test_a_roster_with_its_names_in_another_order_further_down_swaps_nobody(more):
+    report = roster(
+        "Vorname;Nachname;Geburtsdatum\nAnna;Bell;12.05.2014\n"
+        f"Nachname;Vorname;Geburtsdatum{more}\nCox;Bea;13.05.2014\n"
+    )
+    assert [d.verdict for d in report.rows] == ["take", "refuse", "refuse"]
+    assert [person.name.full for person in told(report)] == ["Anna Bell"]
+    assert "Save that part as a list of its own" in report.rows[1].sentence

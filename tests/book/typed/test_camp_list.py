@@ -26,6 +26,7 @@ from tests.book.typed.cast import (
     written,
 )
 
+from loftbook.book.people import ClubStay
 from loftbook.book.typed import camp_from_titles
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 from loftbook.ladder.shipped import shipped_ladder
@@ -159,6 +160,11 @@ def test_the_report_states_what_was_decided_for_the_whole_list():
         ("Concentración 12 y 13 de abril de 2025", (2025, 4, 12), (2025, 4, 13)),
         ("12, 13 and 14 April 2025", (2025, 4, 12), (2025, 4, 14)),
         ("Date: 12/04/2025 - 13/04/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("Camp 4/12-4/13/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("Camp 4/5 to 4/6/25", (2025, 4, 5), (2025, 4, 6)),
+        ("Lehrgang 12.4.-13.4.2025", (2025, 4, 12), (2025, 4, 13)),
+        ("12/4 – 13/4/2025", (2025, 4, 12), (2025, 4, 13)),
+        ("30.12.-2.1.2026", (2025, 12, 30), (2026, 1, 2)),
     ],
 )
 def test_days_of_the_camp(title, starts, ends):
@@ -175,6 +181,9 @@ def test_days_of_the_camp(title, starts, ends):
         ("13-12 April 2025", "backwards"),
         ("1 April - 30 June 2025", "longer than any camp"),
         ("Spring", "does not tell"),
+        ("4/5-4/5/2025", "two ways"),
+        ("13/13-13/14/2025", "does not exist"),
+        ("3/4-5/6/2025", "longer than any camp"),
     ],
 )
 def test_days_that_are_asked(title, part):
@@ -299,10 +308,94 @@ def test_somebody_born_after_the_camp_is_refused():
 def test_a_child_who_stands_twice():
     text = lines("Ayla Aalto;belt;;", "Aalto, Ayla;x;;", "AALTO Ayla;belt;;")
     report = camp_list(text)
-    assert [r.verdict for r in report.rows] == ["take", "ask", "skip"]
+    assert [r.verdict for r in report.rows] == ["ask", "ask", "skip"]
+    assert report.facts == ()
     turns = camp_list(text, answers={"row 3 again": "turns"})
     assert [a.help for a in turns.attempts] == [Help.BELT, Help.NOBODY_IN]
     assert camp_list(text, answers={"row 3 again": "turns"}, existing=written(turns)).facts == ()
+
+
+def test_a_second_row_of_one_name_may_be_another_child():
+    text = lines("Ayla Aalto;belt;;", "Aalto, Ayla;x;;", "Gwen Grönholm;x;;")
+    held = camp_list(text)
+    assert [(r.id, r.verdict) for r in held.rows] == [
+        ("row 2", "ask"),
+        ("row 3 again", "ask"),
+        ("row 4", "take"),
+    ]
+    assert {a.athlete for a in held.attempts} == {SQUAD[2].id}
+    assert "Row 3 has this name too" in row(held, 2).sentence
+    assert [c.key for c in decision(held, "row 3 again").choices] == ["turns", "new", "skip"]
+    second = camp_list(text, answers={"row 3 again": "new"})
+    hers = {a.athlete: a.help for a in second.attempts}
+    (new,) = {a.athlete for a in second.attempts} - {a.id for a in SQUAD}
+    assert (hers[SQUAD[0].id], hers[new], second.questions) == (Help.BELT, Help.NOBODY_IN, ())
+    # The other way round: the first row is the new child, and then the second is asked, since there are two.
+    first = camp_list(text, answers={"row 2": "new", "row 3": f"is {SQUAD[0].id.hex[-8:]}"})
+    hers = {a.athlete: a.help for a in first.attempts}
+    assert (hers[SQUAD[0].id], first.questions) == (Help.NOBODY_IN, ())
+
+
+HANA = child(77, "Hana", "Horvat", club="Harbour Gymnastics")
+CLUBS = "Name;Club;Double tuck\n"
+
+
+def test_a_club_that_contradicts_the_only_child_of_the_name_is_asked():
+    text = CLUBS + "Hana Horvat;North;x\nHana Horvat;Harbour;belt\n"
+    report = camp_list(text, (HANA,))
+    asked = row(report, 2)
+    assert (asked.verdict, [c.key for c in asked.choices]) == ("ask", ["is 0000004d", "new", "skip"])
+    assert "this row says North; Hana Horvat is at Harbour Gymnastics" in asked.sentence
+    # “Harbour” says who the other row is, so that it need not wait.
+    assert [(a.athlete, a.help) for a in report.attempts] == [(HANA.id, Help.BELT)]
+    answered = camp_list(text, (HANA,), {"row 2": "new"})
+    people = told(answered, (HANA,))
+    assert [p.club.club for p in people] == ["Harbour Gymnastics", "North"]
+    assert {a.athlete: a.help for a in answered.attempts} == {
+        people[0].id: Help.BELT,
+        people[1].id: Help.NOBODY_IN,
+    }
+    assert camp_list(text, people, existing=written(answered)).facts == ()  # now the clubs tell
+    same = camp_list(text, (HANA,), {"row 2": "is 0000004d"})
+    assert (same.attempts, decision(same, "row 3 again").verdict) == ((), "ask")
+    turns = camp_list(text, (HANA,), {"row 2": "is 0000004d", "row 3 again": "turns"})
+    assert [a.help for a in turns.attempts] == [Help.NOBODY_IN, Help.BELT]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "Hana Horvat;North;x\nHana Horvat;;belt\n",  # whose is the second row while the first is open?
+        "Hana Horvat;;belt\nHorvat, Hana;North;x\n",
+    ],
+)
+def test_a_row_that_does_not_tell_waits_for_the_one_that_is_asked(rows):
+    report = camp_list(CLUBS + rows, (HANA,))
+    assert (report.facts, [r.verdict for r in report.rows]) == ((), ["ask", "ask"])
+
+
+@pytest.mark.parametrize("marks", ["xx", "x-"])
+def test_two_clubs_in_a_list_are_asked_where_the_book_knows_none(marks):
+    text = CLUBS + f"Hana Horvat;North;{marks[0]}\nHana Horvat;Harbour;{marks[1]}\n"
+    for known, said in (((replace(HANA, clubs=()),), {}), ((), {"new people": "create"})):
+        report = camp_list(text, known, said)
+        asked = [d for d in report.rows if d.verdict == "ask"]
+        assert [d.row for d in asked] == ([2, 3] if known else [3])
+        assert {a.athlete for a in report.attempts} == (set() if known else {told(report)[0].id})
+        assert "new" in [c.key for c in asked[-1].choices]
+
+
+def test_a_birth_date_that_agrees_outweighs_another_club():
+    born = replace(HANA, born=date(2014, 3, 2))
+    text = "Name;Born;Club;Double tuck\nHana Horvat;2014-03-02;North;x\n"
+    assert row(camp_list(text, (born,)), 2).verdict == "take"
+    twice = text + "Hana Horvat;2013-03-02;North;x\n"
+    assert [d.verdict for d in camp_list(twice, (born,)).rows] == ["take", "ask"]
+
+
+def test_a_former_club_is_no_contradiction():
+    moved = replace(HANA, clubs=(*HANA.clubs, ClubStay("North", since=date(2025, 9, 1))))
+    assert row(camp_list(CLUBS + "Hana Horvat;Harbour;x\n", (moved,)), 2).verdict == "take"
 
 
 def test_marks_without_a_name_are_refused():
@@ -329,6 +422,53 @@ def test_ticks_and_crosses_without_a_no_are_asked():
     assert sum(a.outcome is TRIED for a in crossed.attempts) == 2
     with_no = camp_list(text + "Calla Čapek;no;;\n")
     assert decision(with_no, "code x").verdict == "take"
+
+
+LEGENDS = {
+    "one line above": ("x = not done, ✓ = done\n", ""),
+    "without a comma": ("Legend: x = not done ✓ = done\n", ""),
+    "cells": ("Key;x = not done;✓ = done\n", ""),
+    "cells apart": ("x;= not done;✓;= done\n", ""),
+    "colons": ('"Marks: x: not done; ✓: done"\n', ""),
+    "the other way round": ("not done = x, done = ✓\n", ""),
+    "two marks": ("x or n = not done\n", ""),
+    "rows below": ("", "x = not done;;;\n✓ = done;;;\n"),
+    "rows of two cells": ("", "x;not done;;\n✓;done;;\n"),
+}
+
+
+@pytest.mark.parametrize("where", LEGENDS)
+def test_what_a_list_says_of_its_own_marks_is_not_read_otherwise(where):
+    above, below = LEGENDS[where]
+    text = above + lines("Ayla Aalto;x;✓;no", "Gwen Grönholm;x;x;✓") + below
+    report = camp_list(text)
+    question = decision(report, "code x")
+    assert question.verdict == "ask"
+    assert "the list itself says of it “not done”" in question.sentence
+    assert [c.key for c in question.choices[:3]] == ["not_tried", "tried", "alone"]
+    assert marks(report, "Ayla") == {"double_pike": ALONE, "double_open_tuck": (TRIED, None, None)}
+    told_so = camp_list(text, answers={"code x": "not_tried"})
+    assert marks(told_so, "Gwen")["double_tuck"] == (Outcome.NOT_TRIED, None, None)
+    assert {d.athlete for d in told_so.rows} <= {SQUAD[0].id, SQUAD[2].id, None}
+    assert told_so.questions == ()  # a legend is no child
+
+
+def test_a_legend_that_agrees_or_explains_is_used_and_said():
+    text = "o = not tried, x = done, s = with spot, t = tired\n"
+    report = camp_list(text + lines("Ayla Aalto;o;x;s", "Gwen Grönholm;o;✗;t"))
+    assert marks(report, "Ayla") == {
+        "double_tuck": (Outcome.NOT_TRIED, None, None),
+        "double_pike": ALONE,  # without the legend it would be asked, because of the ✗
+        "double_open_tuck": (DID, Help.HAND, None),
+    }
+    assert "as the list’s own legend says" in decision(report, "code o").sentence
+    assert "says of it “tired”" in decision(report, "code t").sentence
+
+
+def test_days_and_beds_above_a_list_are_no_legend():
+    report = camp_list("Squad: B, bed: 1 - 12 & 13 April 2025\n" + lines("Ayla Aalto;b;1;ok"))
+    assert report.questions == ()
+    assert len(report.attempts) == 3
 
 
 def test_a_lone_zero_is_asked():
@@ -426,7 +566,7 @@ def test_a_front_is_not_a_back():
 
 
 def test_other_columns_are_not_read_and_said():
-    report = camp_list("No.;Name;Club;Age;Double tuck;Remarks\n1;Ayla Aalto;X;11;x;great\n")
+    report = camp_list("No.;Name;Club;Age;Double tuck;Remarks\n1;Ayla Aalto;Northfield;11;x;great\n")
     assert len(report.attempts) == 1
     assert "not read" in decision(report, "column 6").sentence
 

@@ -416,3 +416,8 @@ def test_five_hundred_rows_are_all_taken():
     known = tuple(child(1000 + n, f"Kid{n}", f"Name{n}", date(2014, 1, 1)) for n in range(60))
     report = roster(table(data), known)
     assert report.counts["take"] == 500
+
+
+def test_a_legend_is_no_child():
+    report = roster("Name;Born;Filming ok\nAyla Aalto;2014-10-26;yes\nx = not allowed;;\n")
+    assert [d.verdict for d in report.rows] == ["take", "skip"]

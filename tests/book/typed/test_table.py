@@ -6,7 +6,7 @@ from datetime import date
 
 import openpyxl
 import pytest
-from tests.book.typed.cast import LISTS, shipped_list, table, workbook
+from tests.book.typed.cast import LISTS, camp_list, decision, shipped_list, table, workbook
 
 from loftbook.book.typed.encoding import decode
 from loftbook.book.typed.separated import split_cells
@@ -172,6 +172,31 @@ def test_two_sheets_that_look_like_lists_are_both_named():
         workbook([["Name", "Double tuck"], ["Ayla Aalto", "x"]], title="Group A", change=two), "l.xlsx"
     )
     assert "“Group B” looks like a list too" in sentences(read)["sheet"].sentence
+    assert [c.key for c in sentences(read)["sheet"].choices] == ["Group A", "Group B"]
+
+
+def group_b(book, sheet):
+    other = book.create_sheet("Group B ")  # with a space that nobody sees
+    other.append(["Name", "Double tuck"])
+    other.append(["Gwen Grönholm", "belt"])
+
+
+@pytest.mark.parametrize("how", [{"sheet": "Group B"}, {"answers": {"sheet": "Group B"}}])
+def test_another_sheet_can_be_chosen(how):
+    data = workbook([["Name", "Double tuck"], ["Ayla Aalto", "x"]], change=group_b)
+    assert table(data, "l.xlsx").rows[0].cells == ("Ayla Aalto", "x")
+    read = table(data, "l.xlsx", **how)
+    assert read.rows[0].cells == ("Gwen Grönholm", "belt")
+    assert (sentences(read)["sheet"].chosen, sentences(read)["sheet"].verdict) == ("Group B", "take")
+    assert "not read: “List”" in sentences(read)["sheet"].sentence
+
+
+def test_an_answer_that_names_no_sheet_is_said():
+    data = workbook([["Name", "Double tuck"], ["Ayla Aalto", "x"]], change=group_b)
+    answers = {"sheet": "Group C"}
+    report = camp_list(table(data, "l.xlsx", answers=answers), answers=answers)
+    assert len(report.attempts) == 1
+    assert "“sheet” = “Group C”" in decision(report, "answers").sentence
 
 
 def test_merged_cells_count_for_each_cell():

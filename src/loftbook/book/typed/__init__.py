@@ -2,7 +2,8 @@
 
 table      bytes -> titles, headings, rows (encoding, separated, workbook, headings)
 roster     a roster -> who is new, what is new of those known (roster_rows, whose_row, news)
-camplist   a camp list -> attempts (camp_check, camp_rows, listed, cell_facts, codes, marks, titles)
+camplist   a camp list -> attempts (camp_check, camp_rows, listed, same_name, cell_facts,
+           codes, legend, marks, titles)
 report     the decisions as Markdown and as a dictionary
 """
 

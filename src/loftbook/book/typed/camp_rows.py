@@ -15,22 +15,21 @@ from loftbook.book.typed.columns import Column, index_of
 from loftbook.book.typed.dates import Order, read_date
 from loftbook.book.typed.decisions import Choice, Fact, RowDecision, Verdict, answer_to
 from loftbook.book.typed.list_form import is_passed_over, passed_over
-from loftbook.book.typed.listed import Asking, Hints, as_new, who_is_listed
+from loftbook.book.typed.listed import Asking, Hints, as_new, confirms, who_else, who_is_listed
 from loftbook.book.typed.marks import MEANINGS, NOTHING, Meaning
 from loftbook.book.typed.matching import Register
 from loftbook.book.typed.names import NameReading
 from loftbook.book.typed.roster_rows import name_in_row
+from loftbook.book.typed.same_name import Told, again, name_key
 from loftbook.book.typed.table import TypedRow, TypedTable
 from loftbook.book.typed.whose_row import Who
-from loftbook.book.typed.words import day_in_words, fold_name, is_formula, shortened
+from loftbook.book.typed.words import day_in_words, has_letters, is_formula, shortened
 from loftbook.ladder.rungs import Ladder
-
-_AGAIN = (Choice("turns", "her further turns: add them"), Choice("skip", "leave this row out"))
 
 
 @dataclass
 class Reading:
-    """Everything that reading a row needs, and what the rows before it told (`seen`, `strangers`)."""
+    """Everything that reading a row needs, and what the rows before it told (`seen` by child, `told` by row)."""
 
     table: TypedTable
     columns: tuple[Column, ...]
@@ -44,7 +43,8 @@ class Reading:
     asking: Asking
     family_first: bool
     order: Order
-    seen: dict[UUID, TypedRow] = field(default_factory=dict)
+    seen: dict[UUID, Told] = field(default_factory=dict)
+    told: dict[int, Told] = field(default_factory=dict)
     strangers: int = 0  # names that resemble nobody's
 
     @property
@@ -97,29 +97,56 @@ def decide_row(row: TypedRow, reading: Reading) -> list[RowDecision]:
             "ones; nothing was read. Put quote marks around a name with a comma in it."
         )
         return [replace(blank, sentence=sentence)]
-    who = who_is_listed(
-        name, _hints(row, reading), reading.register, question=blank.id, asking=reading.asking
-    )
+    hints = _hints(row, reading)
+    who = who_is_listed(name, hints, reading.register, question=blank.id, asking=reading.asking)
     answered = replace(blank, choices=who.choices, chosen=who.chosen)
     held_back = _held_back(who, name, cells, answered, reading)
     if held_back:
         return [held_back]
-    athlete = who.athlete or _newcomer(name, row, blank, reading)
+    athlete = who.athlete or _newcomer(name, hints, blank, reading)
+    told = _told(row, name, hints, athlete, reading, said=who.chosen)
+    before = reading.seen.get(athlete.id)
+    sure = None if who.chosen else who.confidence
+    known = replace(answered, confidence=sure, athlete=athlete.id)
+    if before is None:
+        return _of_child(athlete, told, who, cells, known, reading)
+    twice = again(told, before, athlete, known, reading.asking.answers)
+    if twice.verdict != "take":
+        return [twice]
+    if twice.chosen == "new":
+        athlete = _newcomer(name, hints, blank, reading)
+        told, known = replace(told, confirmed=True), replace(known, athlete=athlete.id)
+        twice = replace(twice, athlete=athlete.id)
+    return [twice, *_of_child(athlete, told, who, cells, known, reading)]
+
+
+def _told(
+    row: TypedRow, name: NameReading, hints: Hints, athlete: Athlete, reading: Reading, *, said: str
+) -> Told:
+    return Told(
+        row.number,
+        name_key(name),
+        tuple(row.cell(c.index) for c in reading.rungs),
+        hints,
+        bool(said) or confirms(athlete, hints),
+        who_else(athlete, name, reading.register) if athlete.id in reading.register.people else (),
+    )
+
+
+def _of_child(
+    athlete: Athlete, told: Told, who: Who, cells: list[_Cell], blank: RowDecision, reading: Reading
+) -> list[RowDecision]:
+    """The decisions of a row whose child is settled."""
     camp = reading.station.camp
     if athlete.born and athlete.born > camp.starts:
         born = day_in_words(athlete.born)
         sentence = f"{athlete.name.full} was born on {born}, after the camp began. Is it another child?"
-        return [replace(answered, sentence=sentence, athlete=athlete.id)]
-    new = who.athlete is None and athlete.id not in reading.register.people
-    reading.register.put(athlete, row=row.number)
-    sure = None if who.chosen else who.confidence
-    answered = replace(answered, confidence=sure, athlete=athlete.id)
-    before = reading.seen.setdefault(athlete.id, row)
-    again = [] if before is row else [_again(row, before, athlete, answered, reading)]
-    if again and again[0].verdict != "take":
-        return again
-    found = _Found([athlete] if new else [])
-    return again + _marks(athlete, who.sentence, cells, answered, reading, found=found)
+        return [replace(blank, sentence=sentence)]
+    found = _Found([athlete] if athlete.id not in reading.register.people else [])
+    reading.register.put(athlete, row=blank.row)
+    reading.told[blank.row] = told
+    reading.seen.setdefault(athlete.id, told)
+    return _marks(athlete, who.sentence, cells, blank, reading, found=found)
 
 
 def _held_back(
@@ -136,9 +163,9 @@ def _held_back(
     if not marked:
         sentence = f"{name.full}: nobody sure in the book, and no mark in the row; passed over."
         return replace(blank, verdict="skip", sentence=sentence)
-    waits_for = reading.register.open_names.get(fold_name(name.full))
+    waits_for = reading.register.open_names.get(name_key(name))
     if who.asked:
-        reading.register.open_names.setdefault(fold_name(name.full), blank.row)
+        reading.register.open_names.setdefault(name_key(name), blank.row)
         return replace(blank, verdict="ask", sentence=who.sentence, confidence=None)
     if waits_for:
         sentence = (
@@ -148,15 +175,17 @@ def _held_back(
     return None
 
 
-def _newcomer(name: NameReading, row: TypedRow, blank: RowDecision, reading: Reading) -> Athlete:
-    told = f"{reading.table.digest} {blank.id}" if reading.asking.answers.get(blank.id) == "new" else ""
-    return as_new(name, _hints(row, reading), reading.register, told=told)
+def _newcomer(name: NameReading, hints: Hints, blank: RowDecision, reading: Reading) -> Athlete:
+    said = {reading.asking.answers.get(question) for question in (blank.id, f"{blank.id} again")}
+    told = f"{reading.table.digest} {blank.id}" if "new" in said else ""
+    return as_new(name, hints, reading.register, told=told)
 
 
 def _hints(row: TypedRow, reading: Reading) -> Hints:
     born = row.cell(index_of(reading.columns, "born"))
     day = read_date(born, today=reading.today, order=reading.order).day if born else None
-    return Hints(day, row.cell(index_of(reading.columns, "club")))
+    club = row.cell(index_of(reading.columns, "club"))
+    return Hints(day, club if has_letters(club) and not is_formula(club) else "")
 
 
 def _nameless(name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowDecision:
@@ -166,21 +195,6 @@ def _nameless(name: NameReading, cells: list[_Cell], blank: RowDecision) -> RowD
     return replace(
         blank, sentence=f"{name.problem}, so nobody got these marks. Write the name and read it again."
     )
-
-
-def _again(
-    row: TypedRow, before: TypedRow, athlete: Athlete, blank: RowDecision, reading: Reading
-) -> RowDecision:
-    """A child who stands in the list a second time."""
-    question = replace(blank, id=f"{blank.id} again", choices=_AGAIN, confidence=None)
-    marks = [[r.cell(c.index) for c in reading.rungs] for r in (before, row)]
-    if marks[0] == marks[1]:
-        sentence = f"{athlete.name.full}: the same as row {before.number}, passed over."
-        return replace(question, id=blank.id, verdict="skip", sentence=sentence, choices=())
-    key = answer_to(reading.asking.answers, question.id, _AGAIN)
-    sentence = f"{athlete.name.full} stands in row {before.number} already, with other marks. Are these further turns?"
-    verdict: Verdict = "ask" if not key else "skip" if key == "skip" else "take"
-    return replace(question, verdict=verdict, sentence=sentence, chosen=key)
 
 
 def _cells(row: TypedRow, reading: Reading) -> list[_Cell]:

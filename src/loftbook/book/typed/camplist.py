@@ -16,10 +16,12 @@ from loftbook.book.typed.codes import survey
 from loftbook.book.typed.columns import Column, camp_list_columns, has_names, index_of
 from loftbook.book.typed.dates import Order, date_order
 from loftbook.book.typed.decisions import Answers, FileDecision, RowDecision, not_understood
+from loftbook.book.typed.legend import legend_texts
 from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over, name_order
 from loftbook.book.typed.listed import Asking, new_people
 from loftbook.book.typed.matching import SURE, Register
 from loftbook.book.typed.report import ListReport
+from loftbook.book.typed.same_name import held_until_told
 from loftbook.book.typed.table import TypedTable, settle_formulas
 from loftbook.ladder.rungs import Ladder
 
@@ -60,7 +62,7 @@ def read_camp_list(
     family_first, names = name_order(table, columns, answers)
     rungs = [c for c in columns if c.rung]
     rows = [row for row in table.rows if not is_passed_over(row, table)]
-    codes = survey((row.cell(c.index) for row in rows for c in rungs), answers)
+    codes = survey((row.cell(c.index) for row in rows for c in rungs), answers, legend_texts(table))
     reading = Reading(
         table=table,
         columns=columns,
@@ -95,7 +97,8 @@ def read_camp_list(
 def _decided(reading: Reading) -> list[RowDecision]:
     if not has_names(reading.columns) or not reading.rungs:
         return []
-    return [decision for row in reading.table.rows for decision in decide_row(row, reading)]
+    decided = [decision for row in reading.table.rows for decision in decide_row(row, reading)]
+    return held_until_told(decided, reading.told, reading.register.open_names)
 
 
 def _station(checks: Sequence[FileDecision], table: TypedTable, options: CampListOptions) -> Station:

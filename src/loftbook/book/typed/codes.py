@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, answer_to
+from loftbook.book.typed.legend import Legend, read_legend
 from loftbook.book.typed.marks import (
     ASKED_ALWAYS,
     MEANINGS,
@@ -53,32 +54,53 @@ def choices_of_meaning(first: Iterable[str] = ()) -> tuple[Choice, ...]:
     )
 
 
-def survey(cells: Iterable[str], answers: Answers) -> CodeBook:
+def survey(cells: Iterable[str], answers: Answers, legends: Iterable[str] = ()) -> CodeBook:
     """All marks of a list: stated where they are known, asked where they are not.
 
     A mark that stands in one cell only is asked beside its row, any other once for
-    the whole list (id ``code <mark>``).
+    the whole list (id ``code <mark>``). `legends` are texts in which the list may say
+    itself what its marks mean; what they say otherwise than usual is asked.
     """
     forms: dict[str, Counter[str]] = {}
     for text in cells:
         if code := _code(text):
             forms.setdefault(code, Counter())[text] += 1
-    single = {code: _doubt(code, frozenset(forms)) for code in forms}
-    told = {code: answer_to(answers, f"code {code}", choices_of_meaning()) for code in forms}
-    ticks = _ticks(forms, answers)
-    shaken = {code for code in forms if told[code] or single[code]}
+    legend = read_legend(legends, forms)
+    marks = {code: _mark(code, forms, legend, answers) for code in forms}
+    ticks = _ticks([code for code in forms if (legend.key(code) or known_code(code)) == "alone"], answers)
+    shaken = {mark.code for mark in marks.values() if mark.told or mark.doubt}
     meanings: dict[str, tuple[Meaning, ...]] = {}
     decisions = [ticks] if ticks else []
     for code in sorted(forms, key=lambda c: (-forms[c].total(), c)):
-        read = _meaning(code, told[code], single[code], shaken)
+        read = _meaning(marks[code], shaken)
         if read is not None:
-            read = tuple(_ticked(m, code, ticks) for m in read)
+            read = tuple(_ticked(m, legend.words.get(code, code), ticks) for m in read)
             meanings[code] = read
-        decision = _decision(code, forms[code], read, told[code] or "", single[code], frozenset(forms))
+        decision = _decision(marks[code], read, frozenset(forms))
         if decision:
             decisions.append(decision)
     asked = frozenset(d.id.removeprefix("code ") for d in decisions if d.verdict == "ask")
     return CodeBook(meanings, tuple(decisions), asked)
+
+
+@dataclass(frozen=True)
+class _Mark:
+    """A mark of the list: how it is typed, what was answered, what the list's legend says, why it is doubted."""
+
+    code: str
+    forms: Counter[str]
+    told: str
+    legend: str
+    doubt: str
+    likely: tuple[str, ...]
+
+
+def _mark(code: str, forms: Mapping[str, Counter[str]], legend: Legend, answers: Answers) -> _Mark:
+    told = answer_to(answers, f"code {code}", choices_of_meaning())
+    key = legend.key(code)
+    doubt = "" if key else legend.doubt(code) or _doubt(code, frozenset(forms))
+    likely = legend.likely(code) or ASKED_ALWAYS.get(code, _DOUBTED if doubt else ())
+    return _Mark(code, forms[code], told, key, doubt, likely)
 
 
 def _code(text: str) -> str:
@@ -103,9 +125,8 @@ def _doubt(code: str, used: frozenset[str]) -> str:
     return ""
 
 
-def _ticks(forms: Mapping[str, Counter[str]], answers: Answers) -> FileDecision | None:
-    ticks = [code for code in forms if known_code(code) == "alone" and code not in _SAYS_ALONE]
-    if not ticks:
+def _ticks(codes: Iterable[str], answers: Answers) -> FileDecision | None:
+    if all(code in _SAYS_ALONE for code in codes):
         return None
     choices = (Choice("alone", "did it, nobody in"), Choice("did", "did it, help not written"))
     chosen = answer_to(answers, "ticks", choices)
@@ -119,15 +140,16 @@ def _ticks(forms: Mapping[str, Counter[str]], answers: Answers) -> FileDecision 
     return FileDecision("ticks", "take", sentence, None if chosen else 0.9, choices, chosen)
 
 
-def _ticked(meaning: Meaning, code: str, ticks: FileDecision | None) -> Meaning:
-    bare = meaning == MEANINGS["alone"] and code not in _SAYS_ALONE
+def _ticked(meaning: Meaning, words: str, ticks: FileDecision | None) -> Meaning:
+    bare = meaning == MEANINGS["alone"] and mark_code(words) not in _SAYS_ALONE
     return MEANINGS["did"] if bare and ticks and ticks.chosen == "did" else meaning
 
 
-def _meaning(code: str, told: str, doubt: str, shaken: set[str]) -> tuple[Meaning, ...] | None:
-    if told:
-        return () if told == NOTHING else (MEANINGS[told],)
-    if doubt or code.startswith("="):
+def _meaning(mark: _Mark, shaken: set[str]) -> tuple[Meaning, ...] | None:
+    code, said = mark.code, mark.told or mark.legend
+    if said:
+        return () if said == NOTHING else (MEANINGS[said],)
+    if mark.doubt or code.startswith("="):
         return None
     parts = {*re.split(r"[\s(),;→>]+", code), *(code if set(code) <= set("x✓✔✗✘") else "")}
     if not known_code(code) and parts & shaken:
@@ -135,32 +157,24 @@ def _meaning(code: str, told: str, doubt: str, shaken: set[str]) -> tuple[Meanin
     return read_mark(code) or None
 
 
-def _decision(
-    code: str,
-    forms: Counter[str],
-    read: tuple[Meaning, ...] | None,
-    told: str,
-    doubt: str,
-    used: frozenset[str],
-) -> FileDecision | None:
-    marks = ", ".join(f"`{shortened(form, 30)}`" for form, _ in forms.most_common(4))
-    total = forms.total()
+def _decision(mark: _Mark, read: tuple[Meaning, ...] | None, used: frozenset[str]) -> FileDecision | None:
+    code, total = mark.code, mark.forms.total()
+    marks = ", ".join(f"`{shortened(form, 30)}`" for form, _ in mark.forms.most_common(4))
     where = f"{marks} ({total} {'cell' if total == 1 else 'cells'})"
-    likely = ASKED_ALWAYS.get(code, _DOUBTED if doubt else ())
-    choices = choices_of_meaning(likely)
+    choices = choices_of_meaning(mark.likely)
     if read is None:
-        if total == 1 and not doubt:
+        if total == 1 and not mark.doubt:
             return None
-        why = doubt or ("it is a formula" if code.startswith("=") else "this mark is not known here")
+        why = mark.doubt or ("it is a formula" if code.startswith("=") else "this mark is not known here")
         return FileDecision(f"code {code}", "ask", f"{where}: what does it mean? ({why}.)", None, choices)
     words = "; then ".join(m.words for m in read) or "left out"
-    sentence = f"{where}: {words}{', as you said' if told else ''}.{_remark(code, read, used, told)}"
-    return FileDecision(f"code {code}", "take", sentence, None if told else 0.9, choices, told)
+    how = ", as you said" if mark.told else ", as the list’s own legend says" if mark.legend else ""
+    sentence = f"{where}: {words}{how}.{'' if mark.told or mark.legend else _remark(code, read, used)}"
+    sure = None if mark.told else 0.95 if mark.legend else 0.9
+    return FileDecision(f"code {code}", "take", sentence, sure, choices, mark.told)
 
 
-def _remark(code: str, read: tuple[Meaning, ...], used: frozenset[str], told: str) -> str:
-    if told:
-        return ""
+def _remark(code: str, read: tuple[Meaning, ...], used: frozenset[str]) -> str:
     no_blank = not any(known_code(c) == "not_tried" for c in used)
     if known_code(code) == "tried" and no_blank:
         return " The list has no mark of its own for “not tried”; say so if this one also stands for it."

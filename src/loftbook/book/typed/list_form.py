@@ -7,6 +7,7 @@ from dataclasses import replace
 from loftbook.book.typed.columns import Column
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, RowDecision, as_answered
 from loftbook.book.typed.headings import ALIASES, is_heading
+from loftbook.book.typed.legend import is_legend
 from loftbook.book.typed.names import GUESSED
 from loftbook.book.typed.roster_rows import name_in_row
 from loftbook.book.typed.table import TypedRow, TypedTable
@@ -41,24 +42,33 @@ def name_order(
 
 
 def is_passed_over(row: TypedRow, table: TypedTable) -> bool:
-    """True for a row of totals and for headings that are repeated further down."""
-    first = next(filter(None, row.cells), "")
-    repeated = [fold(c) for c in row.cells if c] == [fold(c) for c in table.header.cells if c]
-    return is_totals(first) or repeated
+    """True for a row of totals, a legend, and headings that are repeated further down."""
+    return is_totals(_first(row)) or is_legend(row) or _is_repeated(row, table)
+
+
+def _first(row: TypedRow) -> str:
+    return next(filter(None, row.cells), "")
+
+
+def _is_repeated(row: TypedRow, table: TypedTable) -> bool:
+    return [fold(c) for c in row.cells if c] == [fold(c) for c in table.header.cells if c]
 
 
 def passed_over(row: TypedRow) -> RowDecision:
     """The decision about such a row."""
-    first = next(filter(None, row.cells), "")
-    sentence = "a row of totals, passed over." if is_totals(first) else "the headings again, passed over."
+    sentence = "the headings again, passed over."
+    if is_totals(_first(row)):
+        sentence = "a row of totals, passed over."
+    elif is_legend(row):
+        sentence = "a legend, which says what marks mean; no child."
     return RowDecision(f"row {row.number}", row.number, row.text, "skip", sentence)
 
 
 def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
     """The rows that stand under the headings of the list, and a refusal for each under others further down.
 
-    Two lists in one sheet often have their columns in another order; marks must not
-    be read under the headings of the first.
+    Two lists in one sheet often have their columns in another order; marks and names
+    must not be read under the headings of the first.
     """
     mine, strays, under = [], [], 0
     for row in table.rows:
@@ -69,7 +79,7 @@ def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
                 "Save that part as a list of its own and import it too."
             )
         elif is_passed_over(row, table):
-            under = under if is_totals(next(filter(None, row.cells), "")) else 0
+            under = 0 if _is_repeated(row, table) else under
             mine.append(row)
             continue
         elif not under:
@@ -83,7 +93,8 @@ def first_part(table: TypedTable) -> tuple[TypedTable, tuple[RowDecision, ...]]:
 
 def _has_other_headings(row: TypedRow, table: TypedTable) -> bool:
     filled = [cell for cell in row.cells if cell]
-    if len(filled) < 2 or not all(is_heading(cell) for cell in filled) or is_passed_over(row, table):
+    known = sum(is_heading(cell) for cell in filled)
+    if known < 2 or 2 * known <= len(filled) or is_passed_over(row, table):
         return False
     return any(ALIASES.get(fold(cell)) in ("name", "given", "family") for cell in filled)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from loftbook.book.people import Athlete
+from loftbook.book.people import Athlete, ClubStay
 from loftbook.book.typed.decisions import Answers, Choice, FileDecision, answer_to, as_answered
 from loftbook.book.typed.matching import SURE, Candidate, Register
 from loftbook.book.typed.names import NameReading
@@ -41,12 +41,38 @@ def who_is_listed(
     """Who a row of a camp list is, asking under the id `question` where it cannot be told."""
     found = register.candidates(name)
     sure = [c for c in found if c.confidence >= asking.accept and c.how != "part"]
+    asked = _asked(sure or list(found), name, hints, register, question=question, asking=asking)
+    if sure and asked.chosen:
+        return asked
     if len(sure) == 1 and not _contradicts(sure[0].athlete, hints):
         return Who(sure[0].athlete, sure[0].confidence, _how(sure[0], name, register))
-    told = [c for c in sure if _fits(c.athlete, hints)]
+    told = [c for c in sure if confirms(c.athlete, hints)]
     if len(sure) > 1 and len(told) == 1:
         return Who(told[0].athlete, 0.93, "told from others of the name by birth date or club")
-    return _asked(found, sure, name, register, question=question, asking=asking)
+    return asked
+
+
+def who_else(athlete: Athlete, name: NameReading, register: Register) -> tuple[Choice, ...]:
+    """What a coach can say of a row that was taken for somebody."""
+    return _choices({f"is {athlete.id.hex[-8:]}": Candidate(athlete, 1.0, "")}, name, register)
+
+
+def contradict(one: Hints, other: Hints) -> str:
+    """What two rows say differently of one child, empty where they agree or are silent.
+
+    >>> contradict(Hints(club="Harbour"), Hints(club="North")), contradict(Hints(club="Harbour"), Hints())
+    ('club', '')
+    """
+    if one.born and other.born:
+        return "birth date" if one.born != other.born else ""
+    return "club" if one.club and other.club and not _same_club(one.club, other.club) else ""
+
+
+def confirms(athlete: Athlete, hints: Hints) -> bool:
+    """True where birth date or club of a row say that it is she."""
+    if hints.born:
+        return athlete.born == hints.born
+    return bool(hints.club) and any(_same_club(stay.club, hints.club) for stay in athlete.clubs)
 
 
 def new_people(unknown: int, answers: Answers) -> tuple[FileDecision, ...]:
@@ -68,38 +94,38 @@ def _how(found: Candidate, name: NameReading, register: Register) -> str:
     return f"“{name.full}” matched by {found.how}{also}"
 
 
-def _contradicts(athlete: Athlete, hints: Hints) -> bool:
-    return bool(hints.born and athlete.born and hints.born != athlete.born)
+def _contradicts(athlete: Athlete, hints: Hints) -> str:
+    """What of a row speaks against its being her; a club where she ever was does not."""
+    if hints.born and athlete.born:
+        return "birth date" if hints.born != athlete.born else ""
+    clubs = [stay.club for stay in athlete.clubs if stay.club]
+    return "club" if hints.club and clubs and not any(_same_club(c, hints.club) for c in clubs) else ""
 
 
-def _fits(athlete: Athlete, hints: Hints) -> bool:
-    if hints.born:
-        return athlete.born == hints.born
-    return bool(hints.club and athlete.club and fold(athlete.club.club) == fold(hints.club))
+def _same_club(one: str, other: str) -> bool:
+    """Clubs are often shortened: “Harbour” is “Harbour Gymnastics”."""
+    words = [set(fold(club).split()) for club in (one, other)]
+    return bool(words[0] and words[1]) and (words[0] <= words[1] or words[1] <= words[0])
 
 
 def _asked(
-    found: tuple[Candidate, ...],
-    sure: list[Candidate],
+    found: list[Candidate],
     name: NameReading,
+    hints: Hints,
     register: Register,
     *,
     question: str,
     asking: Asking,
 ) -> Who:
-    near = list(sure or found)[:5]
+    near = found[:5]
+    sure = [c for c in near if c.confidence >= asking.accept and c.how != "part"]
     number = {f"is {c.athlete.id.hex[-8:]}": c for c in near}
-    choices = (
-        *(Choice(key, person_in_words(c.athlete, register) + _sure(c)) for key, c in number.items()),
-        Choice("new", f"new in the book as “{name.full}”"),
-        Choice("skip", "leave this row out"),
-    )
+    choices = _choices(number, name, register)
     key = answer_to(asking.answers, question, choices)
     if not key and not near and asking.create and name.given and name.family and not name.lost:
         key = "new"
-    who = Who(
-        None, near[0].confidence if near else name.confidence, _question(near, sure, name), choices, key
-    )
+    sentence = _question(near, sure, name, hints)
+    who = Who(None, near[0].confidence if near else name.confidence, sentence, choices, key)
     if key in number:
         return replace(who, athlete=number[key].athlete, confidence=1.0, sentence="as you said")
     if key:
@@ -107,11 +133,19 @@ def _asked(
     return who
 
 
+def _choices(number: dict[str, Candidate], name: NameReading, register: Register) -> tuple[Choice, ...]:
+    return (
+        *(Choice(key, person_in_words(c.athlete, register) + _sure(c)) for key, c in number.items()),
+        Choice("new", f"new in the book as “{name.full}”"),
+        Choice("skip", "leave this row out"),
+    )
+
+
 def _sure(found: Candidate) -> str:
     return f" ({found.how}, {found.confidence:.0%})" if found.confidence < 1 else ""
 
 
-def _question(near: list[Candidate], sure: list[Candidate], name: NameReading) -> str:
+def _question(near: list[Candidate], sure: list[Candidate], name: NameReading, hints: Hints) -> str:
     if not near:
         return f"Nobody in the book is called {name.full}. Is she new?"
     who = " or ".join(c.athlete.name.full for c in near[:3])
@@ -119,6 +153,9 @@ def _question(near: list[Candidate], sure: list[Candidate], name: NameReading) -
         born = ", ".join(day_in_words(c.athlete.born) if c.athlete.born else "?" for c in sure)
         return f"{len(sure)} people answer to {name.full} (born {born}). Which of them?"
     if sure:
+        if _contradicts(sure[0].athlete, hints) == "club" and sure[0].athlete.club:
+            club = sure[0].athlete.club.club
+            return f"{name.full}: this row says {hints.club}; {who} is at {club} in the book. The same child?"
         return f"{name.full} has another birth date in the book. Is she {who}?"
     if near[0].how == "part":
         return f"Only “{name.full}” is written. Is she {who}?"
@@ -126,8 +163,11 @@ def _question(near: list[Candidate], sure: list[Candidate], name: NameReading) -
 
 
 def as_new(name: NameReading, hints: Hints, register: Register, *, told: str) -> Athlete:
-    """Somebody whom a camp list brings into the book, with the name alone.
+    """Somebody whom a camp list brings into the book, with her name, birth date and club where the row has them.
 
     `told` is the list and the row, where the coach herself said that she is new.
     """
-    return new_athlete(name, hints.born, register, told=told)
+    athlete = new_athlete(name, hints.born, register, told=told)
+    if athlete.id in register.people or not hints.club:
+        return athlete
+    return replace(athlete, clubs=(ClubStay(hints.club),))

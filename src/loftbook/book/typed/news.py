@@ -114,7 +114,7 @@ def _coach(athlete: Athlete, row: Telling) -> News:
         stay.club or said.club,
         said.coach_name or stay.coach_name,
         said.coach_email or stay.coach_email,
-        row.as_of,
+        row.as_of or stay.since,  # an undated word on her club does not move it before her earlier ones
     )
     if _same_stay(told, stay):
         return News()

@@ -20,12 +20,13 @@ from loftbook.book.typed.decisions import (
     answer_to,
     not_understood,
 )
-from loftbook.book.typed.list_form import form_notes, is_passed_over, name_order, passed_over
+from loftbook.book.typed.list_form import first_part, form_notes, is_passed_over, name_order, passed_over
 from loftbook.book.typed.matching import Register
 from loftbook.book.typed.news import Telling, first_news, further_news, unread_cells, with_facts
 from loftbook.book.typed.report import ListReport
 from loftbook.book.typed.roster_rows import RosterRow, read_roster_row
 from loftbook.book.typed.table import TypedRow, TypedTable, settle_formulas
+from loftbook.book.typed.titles import read_titles
 from loftbook.book.typed.whose_row import Who, new_athlete, who_is
 from loftbook.book.typed.words import day_in_words, fold, fold_name
 
@@ -54,6 +55,13 @@ class _Reading:
     options: RosterOptions
     register: Register
 
+    @property
+    def since(self) -> date:
+        """From which day on a new name or club counts: the roster's, or the day of reading."""
+        today = self.options.today
+        titled = read_titles(self.table.titles, today=today).starts
+        return self.options.as_of or (titled if titled and titled <= today else today)
+
 
 def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOptions) -> ListReport:
     r"""What a roster says of each child against what the book knows; nothing is written.
@@ -69,12 +77,13 @@ def read_roster(table: TypedTable, known: Sequence[Athlete], options: RosterOpti
     'New: Ayla Aalto, born 26 October 2014.'
     """
     table, formulas = settle_formulas(table, options.answers)
+    table, strays = first_part(table)
     columns, headings = roster_columns(table, options.answers)
     order, dates = birth_order(table, columns, today=options.today, answers=options.answers)
     family_first, names = name_order(table, columns, options.answers)
     reading = _Reading(table, columns, order, family_first, options, Register(known))
     named = has_names(columns)
-    rows = [d for row in table.rows for d in _row(row, reading)] if named else []
+    rows = [*([d for row in table.rows for d in _row(row, reading)] if named else []), *strays]
     decisions = (*table.notes, *formulas, *headings, *names, *dates, *form_notes(table, named=named))
     decisions += not_understood(options.answers, [*decisions, *rows])
     people = reading.register.names_of(rows)
@@ -197,7 +206,7 @@ def _settled(
     """Facts that follow from who she is: a birth date, a new name, a new club; and in words."""
     # Without a day of its own the roster is taken to tell what is true since it was read:
     # her name and club at earlier camps stay what they were.
-    since, told = reading.options.as_of or reading.options.today, list[tuple[Fact, str]]()
+    since, told = reading.since, list[tuple[Fact, str]]()
     if born and who.athlete and (who.athlete.born is None or who.corrects_birth):
         told.append((BirthDate(born), f"born {day_in_words(born)}"))
     if who.renamed:

@@ -90,7 +90,7 @@ class TypedTable:
         return tuple(row.cell(index) for row in self.rows)
 
 
-def read_table(
+def read_table(  # noqa: PLR0913 - a file, and what may be known of it
     data: bytes,
     name: str,
     *,
@@ -98,13 +98,15 @@ def read_table(
     separator: str = "",
     sheet: str = "",
     expect: Collection[str] = (),
+    answers: Answers | None = None,
 ) -> TypedTable:
     r"""A typed list, CSV text or XLSX, as titles, headings and rows of text.
 
     `name` is the file's name, for the report. `encoding`, `separator` and `sheet`
     settle what is otherwise recognised; `expect` are names already in the book and
-    headings of the ladder, which help to recognise encoding and headings. Raises
-    `ListError` when the file as a whole cannot be read; one row never raises.
+    headings of the ladder, which help to recognise encoding and headings. The answer to
+    “sheet” in `answers` settles the sheet too. Raises `ListError` when the file as a
+    whole cannot be read; one row never raises.
 
     >>> table = read_table(b"Spring camp\nName,Double tuck\nAyla Aalto,x\n", "list.csv")
     >>> table.titles, table.header.cells, table.rows[0].number
@@ -114,7 +116,12 @@ def read_table(
     _check_kind(data)
     expected = frozenset(fold(word) for word in expect)
     if data.startswith(b"PK"):
-        grid = read_workbook(data, sheet=sheet, likeness=lambda rows: _best_header(_clean(rows), expected)[1])
+        grid = read_workbook(
+            data,
+            sheet=sheet,
+            answers=answers or {},
+            likeness=lambda rows: _best_header(_clean(rows), expected)[1],
+        )
         notes: tuple[FileDecision, ...] = grid.notes
     else:
         decoded = decode(data, encoding=encoding, expect=expect)

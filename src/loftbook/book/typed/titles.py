@@ -38,6 +38,12 @@ _NUMBERS = re.compile(r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./]\d{1,2}[./](?:20)?\d{2}
 _SHORT_START = re.compile(
     r"\b(\d{1,2})\.?\s*(?:[-–/&+]|bis|und|to|and)\s*(\d{1,2})([./])(\d{1,2})\3((?:20)?\d{2})\b"
 )
+# 4/12-4/13/2025; 12.4.-13.4.2025: day and month of both ends, the year once
+_SHORT_ENDS = re.compile(
+    r"(?<![\d./])(\d{1,2})([./])(\d{1,2})\2?\s*(?:[-–—/&+]|bis|und|to|and)\s*"
+    r"(\d{1,2})\2(\d{1,2})\2((?:20)?\d{2})(?!\d)",
+    re.IGNORECASE,
+)
 _JOINED_DAYS = re.compile(r"(?:[-–—/&+,;]|to|and|bis|und|au|et|y|al|a|\s)*", re.IGNORECASE)
 _WITHOUT_YEAR = re.compile(rf"\b{_D} (?:de )?({_MONTH})\b|\b({_MONTH}) {_D}\b")
 _WEEKDAYS = re.compile(
@@ -177,6 +183,9 @@ def _days(text: str, today: date) -> tuple[date | None, date | None, str]:
             return None, None, "the list names several days, and not which of them are the camp's"
         if found:
             return _span(*found[0])
+    ends = _SHORT_ENDS.search(text)
+    if ends:
+        return _either_order(ends, today)
     short = _SHORT_START.search(text)
     if short:
         day = f"{short[3]}{short[4]}{short[3]}{short[5]}"
@@ -194,6 +203,22 @@ def _days(text: str, today: date) -> tuple[date | None, date | None, str]:
     if _WITHOUT_YEAR.search(plain):
         return None, None, "the list tells a day and a month, but no year"
     return None, None, ""
+
+
+def _either_order(ends: re.Match[str], today: date) -> tuple[date | None, date | None, str]:
+    """The span of two ends typed as numbers: in the order in which it is a camp, asked where both are."""
+    a, sign, b, c, d, year = ends.groups()
+    spans: list[tuple[date | None, date | None, str]] = []
+    for day, month, last_day, last_month in ((a, b, c, d), (b, a, d, c)):
+        last = read_date(f"{last_day}{sign}{last_month}{sign}{year}", today=today, order="day").day
+        first = last and _date(last.year, int(month), int(day))
+        if first and last and first > last:
+            first = _date(last.year - 1, int(month), int(day))
+        spans.append(_span(first, last))
+    read = {span for span in spans if span[0]}
+    if len(read) > 1:
+        return None, None, f"“{ends[0].strip()}” can be read in two ways"
+    return next(iter(read), next((span for span in spans if "exist" not in span[2]), spans[0]))
 
 
 def _between(text: str, typed: list[str]) -> str:

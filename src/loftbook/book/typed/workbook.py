@@ -19,8 +19,9 @@ import openpyxl
 from openpyxl.utils import column_index_from_string
 from openpyxl.worksheet.worksheet import Worksheet
 
-from loftbook.book.typed.decisions import FileDecision
+from loftbook.book.typed.decisions import Answers, Choice, FileDecision, answer_to
 from loftbook.book.typed.separated import Grid
+from loftbook.book.typed.words import shortened
 from loftbook.errors import ListError
 
 MOST_UNPACKED = 60_000_000  # bytes, the whole file
@@ -30,31 +31,44 @@ MOST_ROWS, MOST_COLUMNS = 5_000, 200
 _AREA = re.compile(
     rb"<(?:\w+:)?(?:mergeCell|hyperlink)\b[^>]*?\bref\s*=\s*[\"']\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})"
 )
+_NO_ANSWERS: Answers = {}
 _SAVE_AGAIN = "open it in a spreadsheet and save it again as XLSX or CSV"
 
 
 def read_workbook(
-    data: bytes, *, sheet: str = "", likeness: Callable[[tuple[tuple[str, ...], ...]], int]
+    data: bytes,
+    *,
+    sheet: str = "",
+    answers: Answers = _NO_ANSWERS,
+    likeness: Callable[[tuple[tuple[str, ...], ...]], int],
 ) -> Grid:
     """The sheet that looks most like a list, as rows of cells.
 
-    `likeness` says how many headings of a list the rows hold; `sheet` settles the
-    sheet by its name. Raises `ListError` for a damaged, huge or other kind of file.
+    `likeness` says how many headings of a list the rows hold; `sheet`, or the answer to
+    the decision of that id, settles the sheet by its name. Raises `ListError` for a
+    damaged, huge or other kind of file, and for a `sheet` that is not there.
     """
     names = _checked_parts(data)
     book = _opened(data, formulas=True)
     sheets = {ws.title: ws for ws in book.worksheets}
     if not sheets:
         raise ListError("a spreadsheet without a sheet of cells", "a sheet with a list", _SAVE_AGAIN)
-    if sheet and sheet not in sheets:
-        raise ListError(f"no sheet called {sheet!r}", "one of " + ", ".join(sheets), "name one of these")
-    grids = {name: _cells(ws) for name, ws in sheets.items() if not sheet or name == sheet}
+    choices = tuple(Choice(name.strip(), f"the sheet “{shortened(name.strip(), 60)}”") for name in sheets)
+    told = answer_to({"sheet": sheet.strip()} if sheet else answers, "sheet", choices)
+    if sheet and not told:
+        there = ", ".join(sheets)
+        raise ListError(f"no sheet called {shortened(sheet, 60)!r}", f"one of {there}", "name one of these")
+    grids = {name: _cells(ws) for name, ws in sheets.items() if not told or name.strip() == told}
     order = list(grids)
     visible = {name: sheets[name].sheet_state == "visible" for name in order}
     best = max(order, key=lambda n: (likeness(grids[n][0]), visible[n], any(grids[n][0]), -order.index(n)))
     rows, formulas = grids[best]
-    notes = [*_sheet_notes(best, list(sheets), {n: likeness(grids[n][0]) for n in order}, told=bool(sheet))]
-    notes += _merge_notes(sheets[best]) + _size_notes(sheets[best])
+    likely = {n: likeness(grids[n][0]) for n in order}
+    notes = [
+        _sheet_note(best, likely, choices, told=told),
+        *_merge_notes(sheets[best]),
+        *_size_notes(sheets[best]),
+    ]
     if any("vbaProject" in name for name in names):
         sentence = "The file holds macros. They were not run; only values were read."
         notes.append(FileDecision("macros", "take", sentence, 1.0))
@@ -167,18 +181,22 @@ def _shown_values(
     return tuple(((y, x), as_text(ws.cell(y, x).value)) for y, x in formulas)
 
 
-def _sheet_notes(best: str, names: list[str], likeness: dict[str, int], *, told: bool) -> list[FileDecision]:
-    if len(names) == 1:
-        return [FileDecision("sheet", "take", f"Sheet: “{best}”, the only one.", 1.0)]
-    others = ", ".join(f"“{n}”" for n in names if n != best)
+def _sheet_note(
+    best: str, likeness: dict[str, int], choices: tuple[Choice, ...], *, told: str
+) -> FileDecision:
+    """Which sheet was read, and which were not; any of them can be chosen."""
+    if len(choices) == 1:
+        return FileDecision("sheet", "take", f"Sheet: “{best}”, the only one.", 1.0)
+    others = ", ".join(f"“{choice.key}”" for choice in choices if choice.key != best.strip())
     if told:
-        return [FileDecision("sheet", "take", f"Sheet: “{best}”, as you said; not read: {others}.", 1.0)]
+        sentence = f"Sheet: “{best}”, as you said; not read: {others}."
+        return FileDecision("sheet", "take", sentence, None, choices, told)
     rivals = [n for n in likeness if n != best and likeness[n] and likeness[n] >= likeness[best]]
     sentence = f"Sheet: “{best}”, which looks most like a list; not read: {others}."
     if rivals:
-        also = ", ".join(f"“{n}”" for n in rivals)
-        sentence += f" {also} looks like a list too: import it by its name as well."
-    return [FileDecision("sheet", "take", sentence, 0.6 if rivals else 0.9)]
+        also, verb = ", ".join(f"“{n}”" for n in rivals), "look" if len(rivals) > 1 else "looks"
+        sentence += f" {also} {verb} like a list too: read the file again for it, with its sheet named."
+    return FileDecision("sheet", "take", sentence, 0.6 if rivals else 0.9, choices)
 
 
 def _merge_notes(ws: Worksheet) -> list[FileDecision]:

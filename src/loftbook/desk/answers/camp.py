@@ -10,6 +10,8 @@ from loftbook.book.attempts import Clash, clashes
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
+from loftbook.desk.keeping import kept
+from loftbook.desk.standing import each_once
 from loftbook.insight.change import Change, changes
 from loftbook.insight.expectation import Expected, expected
 from loftbook.insight.families import NeverShown, never_shown
@@ -20,6 +22,7 @@ from loftbook.insight.standing import Standing
 from loftbook.insight.twistside import TwistSides, twist_sides
 from loftbook.ladder.rungs import Rung
 from loftbook.store import attempts, camps, pairs, people, standings
+from loftbook.store.database import Connection
 
 
 @dataclass(frozen=True)
@@ -27,7 +30,7 @@ class CampAnswer:
     """A camp's page."""
 
     camp: Camp
-    previous: Camp | None
+    previous: Camp | None  # the last camp before at which any of them was
     athletes: Mapping[UUID, Athlete]  # in running order
     rungs: tuple[Rung, ...]  # test rungs and each other rung that was shown
     standings: tuple[Standing, ...]  # of this camp
@@ -45,14 +48,20 @@ class CampAnswer:
 def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
     """The whole of one camp, against the camps before it."""
     with desk.store.read() as connection:
-        camp = camps.camp(connection, camp_id)
-        turns = attempts.attempts_of_camp(connection, camp_id)
-        here = standings.standings_of_camp(connection, camp_id)
-        ids = {*camps.expected(connection, camp_id), *(s.athlete for s in here), *(a.athlete for a in turns)}
-        athletes = people.athletes(connection, ids)
-        history = history_of(camps.camps(connection), standings.standings_of_athletes(connection, ids))
-        counts = pairs.pair_counts(connection, before=camp)
-        known = editions(connection, desk)
+        return kept(desk, connection, ("camp", camp_id), lambda: _worked_out(desk, connection, camp_id))
+
+
+def _worked_out(desk: Desk, connection: Connection, camp_id: UUID) -> CampAnswer:
+    camp = camps.camp(connection, camp_id)
+    turns = attempts.attempts_of_camp(connection, camp_id)
+    once = each_once(connection, turns)
+    here = standings.standings_of_camp(connection, camp_id)
+    ids = {*camps.expected(connection, camp_id), *(s.athlete for s in here), *(a.athlete for a in turns)}
+    athletes = people.athletes(connection, ids)
+    theirs = standings.standings_of_athletes(connection, ids)
+    history = history_of(camps.camps(connection, {camp_id, *(s.camp for s in theirs)}), theirs)
+    counts = pairs.pair_counts(connection, before=camp)
+    known = editions(connection, desk)
     shown = {s.rung for s in here}
     rungs = tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown)
     before = camps_before(history, camp_id)
@@ -69,7 +78,7 @@ def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
         expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), counts),
         never_shown=never_shown(athletes, desk.ladder, history=history, on=camp.ends),
         twist={a.id: t for a in athletes if (t := twist_sides(a, desk.ladder)).disagree},
-        turns=sum(not a.outcome.is_blank for a in turns),
+        turns=sum(not a.outcome.is_blank for a in once),
         clashes=clashes(turns),
         invented=camp.invented,
     )

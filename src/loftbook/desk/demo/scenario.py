@@ -128,7 +128,10 @@ def _turn(index: int, camp: int, rung: str, margin: float, rng: random.Random) -
     came_round = margin > -1.0 or help_given < Help.STANDING_IN
     rotation = _rotation(margin, rng)
     outcome = Outcome.DID_IT if came_round else Outcome.TRIED
-    return Turn(index, camp, rung, outcome, help_given, rotation, _marks(margin, rng), _note(rotation, rng))
+    marks = _marks(margin, rng)
+    if outcome is Outcome.DID_IT:  # the ladder: feet first; its lowest level of landing is not
+        marks["landing"] = max(2, marks["landing"])
+    return Turn(index, camp, rung, outcome, help_given, rotation, marks, _note(rotation, rng))
 
 
 def _help(margin: float, rng: random.Random) -> Help:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from loftbook.insight.expectation import Expected, Verdict
 from loftbook.insight.inventory import Inventory
+from loftbook.insight.standing import met_by_all, met_words
 from loftbook.ladder.rungs import Ladder
 from loftbook.reports.charts.drawing import (
     FINDING,
@@ -85,7 +86,7 @@ def interval_bars(
 
 
 def share_bars(inventory: Inventory, ladder: Ladder, *, width: float = 680) -> Drawing:
-    """On each rung how many did it alone, among those who showed it, with the 95 % interval of that share."""
+    """On each rung how many met its standard, among those who showed it, with the 95 % interval of that share."""
     rows = [
         IntervalRow(
             label=ladder.rung(one.rung).short,
@@ -98,12 +99,12 @@ def share_bars(inventory: Inventory, ladder: Ladder, *, width: float = 680) -> D
         )
         for one in inventory.rungs
     ]
-    title = "How many did each rung alone, among those who showed it, with the 95 % interval of the share"
+    title = f"How many did each rung {inventory.met}, among those who showed it, with the 95 % interval of the share"
     return interval_bars(title, rows, total=len(inventory.squad), width=width)
 
 
 def expected_bars(expected: Sequence[Expected], ladder: Ladder, *, width: float = 680) -> Drawing:
-    """On each rung how many did it alone, against the range that earlier camps let one expect.
+    """On each rung how many met its standard, against the range that earlier camps let one expect.
 
     Rungs of which nobody can say stay out; the diamond is the mean of what was expected.
     """
@@ -122,8 +123,9 @@ def expected_bars(expected: Sequence[Expected], ladder: Ladder, *, width: float 
         for one in told
     ]
     total = max((one.people for one in told), default=1)
+    met = met_by_all(met_words(ladder.rung(one.rung).standard) for one in told)
     return interval_bars(
-        "How many did each rung alone, against what was expected", rows, total=total, width=width
+        f"How many did each rung {met}, against what was expected", rows, total=total, width=width
     )
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from loftbook.book.people import Camp
-from loftbook.insight.inventory import helped_words
-from loftbook.insight.standing import Standing, State
+from loftbook.insight.inventory import helped_words, told_words
+from loftbook.insight.standing import Standing, State, met_by_all
 from loftbook.ladder.rungs import Ladder, Rung
 from loftbook.ladder.scales import Help
 from loftbook.reports.charts.drawing import (
@@ -133,13 +133,13 @@ def _row(rung: Rung, results: Sequence[CampResults], grid: _Grid, top: float) ->
 
 def _place(standing: Standing, rung: Rung, result: CampResults, grid: _Grid, place: tuple[int, float]) -> str:
     index, base = place
-    title = f"{rung.short}, {result.camp.name}: {said(standing)}"
+    title = f"{rung.short}, {result.camp.name}: {told_words(standing)}"
     size = min(_MARK, grid.column - 3)
     if not grid.spoken:
         return grouped(mark_strokes(standing.state, x=grid.middle(index), y=base, size=size), title=title)
     left = grid.names + grid.column * index
     strokes = mark_strokes(standing.state, x=left + size / 2, y=base, size=size)
-    fit = shortened(_word(standing), 11.5, grid.column - size - 12)
+    fit = _fitting(_word(standing), grid.column - size - 12)
     return grouped([*strokes, words(fit, left + size + 5, base, font_size=11.5)], title=title)
 
 
@@ -156,30 +156,35 @@ def _word(standing: Standing) -> str:
         return standing.help.brief if standing.help is not None and plain else helped_words(standing)
     if standing.state is State.TRIED and standing.why_not_alone:
         return f"tried, {standing.why_not_alone}"
-    return standing.state.words.removesuffix(" today")
+    return standing.words.removesuffix(" today")
 
 
-def said(standing: Standing) -> str:
-    """A standing in full words: with help (belt, light)."""
-    why = helped_words(standing) if standing.state is State.HELPED else standing.why_not_alone
-    shown = standing.state in (State.HELPED, State.TRIED)
-    return f"{standing.state.words} ({why})" if why and shown else standing.state.words
+def _fitting(word: str, room: float) -> str:
+    """The word, without what stands in brackets where that is too long for the place."""
+    short = word if text_width(word, 11.5) <= room else word.partition(" (")[0]
+    return shortened(short, 11.5, room)
 
 
-def _states(rows: Sequence[Rung], results: Sequence[CampResults]) -> list[State]:
-    met = {s.state for rung in rows for result in results if (s := standing_on(result, rung))}
-    return [state for state in MARK_ORDER if state in met]
+def _states(rows: Sequence[Rung], results: Sequence[CampResults]) -> dict[State, str]:
+    """The states that the picture shows, each with its word for the legend."""
+    found = [s for rung in rows for result in results if (s := standing_on(result, rung))]
+    words_of = {state: {s.words for s in found if s.state is state} for state in MARK_ORDER}
+    return {
+        state: met_by_all(told) if state is State.ALONE else state.words
+        for state, told in words_of.items()
+        if told
+    }
 
 
-def _legend(states: Sequence[State], width: float, foot: float) -> tuple[list[str], float]:
+def _legend(states: Mapping[State, str], width: float, foot: float) -> tuple[list[str], float]:
     """Each form in use with its word, wrapped to the width; and how far down that reaches."""
     parts, x, y = [], 0.0, foot + _LEGEND
-    for state in states:
-        room = 16 + 5 + text_width(state.words, 11) + 12
+    for state, word in states.items():
+        room = 16 + 5 + text_width(word, 11) + 12
         if x and x + room > width:
             x, y = 0.0, y + 20
         parts += mark_strokes(state, x=x + 8, y=y, size=16)
-        parts.append(words(state.words, x + 21, y, font_size=11, fill=INK))
+        parts.append(words(word, x + 21, y, font_size=11, fill=INK))
         x += room
     return parts, y + 6
 
@@ -192,7 +197,7 @@ def _told(name: str, rows: Sequence[Rung], results: Sequence[CampResults]) -> st
     lines = [f"Rungs of {name} over {count}, oldest first."]
     for rung in rows:
         told = [
-            f"{result.camp.name} ({month(result.camp.starts)}) {said(standing)}"
+            f"{result.camp.name} ({month(result.camp.starts)}) {told_words(standing)}"
             for result in results
             if (standing := standing_on(result, rung))
         ]

@@ -80,6 +80,6 @@ def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]
             Column("Gymnast", share=2),
             *(Column(title, share=1) for title in titles),
         )
-        room = tuple(Cell(_ROOM, quiet=True) for _ in titles)
+        room = tuple(Cell(_ROOM, quiet=True, under="\N{NO-BREAK SPACE}") for _ in titles)  # room for a hand
         yield Heading(name, aside=", ".join(rung.name for rung in some))
         yield Table(columns, tuple((Cell(bib), Cell(called), *room) for _, called, bib in people))

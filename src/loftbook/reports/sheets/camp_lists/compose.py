@@ -15,7 +15,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.insight.change import Change
 from loftbook.insight.expectation import Expected, Verdict
 from loftbook.insight.inventory import Inventory, Mark, Pattern, Reversal, RungInventory
-from loftbook.insight.standing import State
+from loftbook.insight.standing import State, met_words
 from loftbook.ladder.rungs import Ladder
 from loftbook.reports.charts.bars import expected_bars, share_bars
 from loftbook.reports.dates import day, days
@@ -23,8 +23,6 @@ from loftbook.reports.page import Block, Bullets, Figure, Heading, Note, Page, P
 from loftbook.reports.sheets.camp_lists.changed import changed
 from loftbook.reports.sheets.wording import edition_words, names_of, place_words, rung_name, sentence
 from loftbook.reports.table import Cell, Column, Table
-
-_MARK_WORDS = {Mark.ALONE: "alone", Mark.NOT_ALONE: "not alone", Mark.NOT_SHOWN: "not shown"}
 
 
 @dataclass(frozen=True)
@@ -60,7 +58,7 @@ def compose(facts: CampListFacts) -> Page:
 def _how_many(facts: CampListFacts) -> Iterator[Block]:
     people = len(facts.inventory.squad)
     raters = f" Marked by {', '.join(facts.camp.raters)}." if facts.camp.raters else ""
-    yield Paragraph(f"{people} gymnasts on the list.{raters} Alone means by the standard of the camp.")
+    yield Paragraph(f"{people} gymnasts on the list.{raters} {_meaning(facts.inventory)}")
     yield Note(
         "For the programme's own coaches. It names children side by side: it goes to no parent, no club and no wall. "
         "Names stand in the order of the squad, and no list is a ranking. It says what was seen and decides nothing."
@@ -70,17 +68,28 @@ def _how_many(facts: CampListFacts) -> Iterator[Block]:
         Column("Rung", share=1.6),
         *(
             Column(title, "number", share=0.7)
-            for title in ("Alone", "With help", "Tried", "Showed it", "Blank")
+            for title in (_met(facts.inventory), "With help", "Tried", "Showed it", "Blank")
         ),
-        Column("Share alone, 95 % interval", "number", share=1.7),
+        Column("Share, 95 % interval", "number", share=1.7),
     )
     rows = tuple(_counts(facts.ladder, one) for one in facts.inventory.rungs)
     yield Table(columns, rows)
     caption = (
-        "Solid: did it alone. Open: showed it. The whisker of the second ink is the 95 % interval of the share: "
-        "between these numbers the true rate may lie, when one day and one turn of luck are allowed for."
+        f"Solid: did it {facts.inventory.met}. Open: showed it. The whisker of the second ink is the 95 % interval of "
+        "the share: between these numbers the true rate may lie, when one day and one turn of luck are allowed for."
     )
     yield Figure(share_bars(facts.inventory, facts.ladder), caption)
+
+
+def _met(found: Inventory) -> str:
+    return "Alone" if found.met == State.ALONE.words else "Alone, or as asked"
+
+
+def _meaning(found: Inventory) -> str:
+    alone = "Alone means by the standard of the camp, with nobody in."
+    if found.met == State.ALONE.words:
+        return alone
+    return f"{alone} As it asks means with the help that the rung asks for, which is no turn alone."
 
 
 def _counts(ladder: Ladder, one: RungInventory) -> tuple[Cell, ...]:
@@ -88,7 +97,7 @@ def _counts(ladder: Ladder, one: RungInventory) -> tuple[Cell, ...]:
     numbers = (len(one.alone), helped, tried, one.shown, one.not_shown)
     share = one.share.words if one.shown else "nobody showed it"
     return (
-        Cell(rung_name(ladder, one.rung)),
+        Cell(rung_name(ladder, one.rung), under="" if one.met == State.ALONE.words else one.met),
         *(Cell(str(number), strong=place == 0) for place, number in enumerate(numbers)),
         Cell(share, finding=True),
     )
@@ -96,11 +105,13 @@ def _counts(ladder: Ladder, one: RungInventory) -> tuple[Cell, ...]:
 
 def _rung(ladder: Ladder, one: RungInventory, names: Mapping[UUID, str]) -> Together:
     """Everybody in exactly one place on one rung."""
-    rows = [_row(State.ALONE, "", one.alone, names)] if one.alone else []
+    rows = [_row(State.ALONE, "", one.alone, names, said=one.met)] if one.alone else []
     rows += [_row(State.HELPED, part.words, part.athletes, names) for part in one.helped]
     rows += [_row(State.TRIED, part.how, part.athletes, names) for part in one.tried]
     rows += [_row(state, "", whom, names) for state, whom in one.blanks.items() if whom]
-    head = Heading(rung_name(ladder, one.rung), aside=f"{len(one.alone)} alone of {one.shown} who showed it")
+    head = Heading(
+        rung_name(ladder, one.rung), aside=f"{len(one.alone)} {one.met} of {one.shown} who showed it"
+    )
     columns = (
         Column("What was seen", share=1.1),
         Column("How many", "number", share=0),
@@ -109,9 +120,11 @@ def _rung(ladder: Ladder, one: RungInventory, names: Mapping[UUID, str]) -> Toge
     return Together((head, Table(columns, tuple(rows))))
 
 
-def _row(state: State, how: str, whom: Sequence[UUID], names: Mapping[UUID, str]) -> tuple[Cell, ...]:
+def _row(
+    state: State, how: str, whom: Sequence[UUID], names: Mapping[UUID, str], *, said: str = ""
+) -> tuple[Cell, ...]:
     listed = tuple(names.get(who, "somebody who is not on the list") for who in whom)
-    return (Cell(state.words, mark=state, under=how), Cell(str(len(whom))), Cell(items=listed))
+    return (Cell(said or state.words, mark=state, under=how), Cell(str(len(whom))), Cell(items=listed))
 
 
 def _patterns(facts: CampListFacts, names: Mapping[UUID, str]) -> Iterator[Block]:
@@ -119,14 +132,16 @@ def _patterns(facts: CampListFacts, names: Mapping[UUID, str]) -> Iterator[Block
     if not found.test_rungs:
         return
     yield Heading(
-        "Patterns over the test rungs", aside="a later rung alone before an earlier one is a reversal"
+        "Patterns over the test rungs",
+        aside=f"a later rung {found.met} before an earlier one is a reversal",
     )
     columns = (
         *(Column(rung_name(facts.ladder, key, short=True), share=0.9) for key in found.test_rungs),
         Column("How many", "number", share=0),
         Column("Who", share=3.2),
     )
-    yield Table(columns, tuple(_pattern(one, names) for one in found.patterns))
+    met = [row.met if (row := found.rung(key)) else State.ALONE.words for key in found.test_rungs]
+    yield Table(columns, tuple(_pattern(one, met, names) for one in found.patterns if one.athletes))
     if found.reversals:
         told = tuple(_reversal(one, facts.ladder, names) for one in found.reversals)
         yield Together(
@@ -139,17 +154,18 @@ def _patterns(facts: CampListFacts, names: Mapping[UUID, str]) -> Iterator[Block
 def _reversal(one: Reversal, ladder: Ladder, names: Mapping[UUID, str]) -> tuple[Span, ...]:
     later, earlier = (rung_name(ladder, key, short=True) for key in (one.later, one.earlier))
     who = names.get(one.athlete, "somebody")
-    return (Span(f"{who}: ", strong=True), Span(f"{later} alone, {earlier} shown and not alone."))
+    met, asked = (met_words(ladder.rung(key).standard).partition(" (")[0] for key in (one.later, one.earlier))
+    return (Span(f"{who}: ", strong=True), Span(f"{later} {met}, {earlier} shown and not {asked}."))
 
 
-def _pattern(one: Pattern, names: Mapping[UUID, str]) -> tuple[Cell, ...]:
-    nobody = not one.athletes
+def _pattern(one: Pattern, met: Sequence[str], names: Mapping[UUID, str]) -> tuple[Cell, ...]:
     marks = tuple(
-        Cell(_MARK_WORDS[mark], strong=mark is Mark.ALONE and not nobody, quiet=nobody) for mark in one.marks
+        Cell(mark.words(words.partition(" (")[0]).removeprefix("shown, "), strong=mark is Mark.ALONE)
+        for mark, words in zip(one.marks, met, strict=True)
     )
     listed = tuple(names.get(who, "somebody") for who in one.athletes)
-    under = "a reversal" if one.reversal and not nobody else ""
-    return (*marks, Cell(str(len(listed)), quiet=nobody), Cell(items=listed, under=under))
+    under = "a reversal" if one.reversal else ""
+    return (*marks, Cell(str(len(listed))), Cell(items=listed, under=under))
 
 
 def _expected(facts: CampListFacts) -> Iterator[Block]:
@@ -158,5 +174,5 @@ def _expected(facts: CampListFacts) -> Iterator[Block]:
     yield Heading("Expected and seen", aside="worked out from the camps before, in the second ink")
     yield Bullets(tuple(sentence(one.sentence) for one in facts.expected))
     if any(one.verdict is not Verdict.CANNOT_SAY for one in facts.expected):
-        caption = "Solid: seen alone. Whisker: 95 of 100 such camps; diamond: their mean. Open: showed it."
+        caption = "Solid: how many were seen so. Whisker: 95 of 100 such camps; diamond: their mean. Open: showed it."
         yield Figure(expected_bars(facts.expected, facts.ladder), caption)

@@ -114,6 +114,8 @@ def _opening(facts: LetterFacts, *, there: bool) -> str:
     if not there:
         return f"{name} was not at {camp.name}. Nothing was seen, so nothing is said of it here."
     first = f"{name} was with us at {camp.name}{place_words(camp)}."
+    if not facts.priorities.items:
+        return f"{first} This is what we saw and what has changed."
     return (
         f"{first} This is what we saw, what has changed, and what we propose to work on until the next camp."
     )
@@ -128,17 +130,25 @@ def _seen(facts: LetterFacts) -> Iterator[Block]:
         Column("Marked by", share=1.0),
     )
     yield Heading("What was seen")
-    caption = (
-        "Alone means by the standard of the camp: with nobody in, from and onto what the ladder asks for."
-    )
-    yield Table(columns, tuple(_seen_row(facts, one) for one in facts.seen), caption)
+    yield Table(columns, tuple(_seen_row(facts, one) for one in facts.seen), " ".join(_legend(facts)))
+
+
+def _legend(facts: LetterFacts) -> Iterator[str]:
+    """What the words of the table mean, as far as it says them."""
+    met = [one for one in facts.seen if one.state is State.ALONE]
+    if any(one.words == State.ALONE.words for one in met):
+        yield "Alone means with nobody in, from and onto what the ladder asks for."
+    if any(one.words != State.ALONE.words for one in met):
+        yield "As it asks means with the help that the ladder asks for on that rung; it is no turn alone."
+    if any(_turns(facts, one)[1] == 1 for one in facts.seen if not one.state.is_blank):
+        yield "One turn says little."
 
 
 def _seen_row(facts: LetterFacts, one: Standing) -> tuple[Cell, ...]:
     shown = not one.state.is_blank
     return (
         Cell(rung_name(facts.ladder, one.rung)),
-        Cell(one.state.words, mark=one.state, under=_how(one)),
+        Cell(one.words, mark=one.state, under=_how(one)),
         Cell(surfaces(one) if shown else ""),
         Cell(_how_often(facts, one) if shown else ""),
         Cell(", ".join(one.raters)),
@@ -156,9 +166,14 @@ def _how(one: Standing) -> str:
 
 
 def _how_often(facts: LetterFacts, one: Standing) -> str:
+    return "{} of {}".format(*_turns(facts, one))
+
+
+def _turns(facts: LetterFacts, one: Standing) -> tuple[int, int]:
+    """In how many turns she did it, and of how many."""
     turns = [a for a in facts.attempts if a.rung == one.rung and not a.outcome.is_blank]
     done = sum(a.outcome is Outcome.DID_IT for a in turns)
-    return f"{done} of {len(turns)}" if turns else f"{one.done} of {one.turns}"
+    return (done, len(turns)) if turns else (one.done, one.turns)
 
 
 def _changed(facts: LetterFacts) -> Iterator[Block]:
@@ -189,7 +204,7 @@ def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
 def _work(facts: LetterFacts) -> Iterator[Block]:
     found = facts.priorities
     head: list[Block] = [Heading("To work on until the next camp"), Paragraph(found.basis, quiet=True)]
-    if found.items and facts.ladder.cautions:
+    if facts.ladder.cautions:
         head.append(Note("", title="Cautions first", caution=True, points=facts.ladder.cautions))
     yield Together(tuple(head))
     for place, priority in enumerate(found.items, 1):

@@ -52,7 +52,7 @@ def chosen_page(request: Request, desk: AtDesk, room: _Room, form: _Form) -> Res
     try:
         name, data = upload(form, "file")
         kind = "roster" if text(form, "kind") == "roster" else "camp"
-        chosen = WaitingList(name, data, kind, identity(form, "camp"))
+        chosen = WaitingList(name, data, kind, identity(form, "camp"), text(form, "which_sheet"))
         _read(desk, chosen, {}, write=False)
     except LoftbookError as error:
         return _choose(request, desk, status=422, fault=error.sentence())
@@ -76,6 +76,11 @@ def answered_page(request: Request, desk: AtDesk, room: _Room, token: str, form:
         for name in form
         if name.startswith(_ANSWER) and text(form, name)
     }
+    asked_for = answers.get("sheet", "")
+    if asked_for != text(form, "sheet"):
+        # Rows of another sheet are asked other questions, and nobody has seen its report yet.
+        report = _read(desk, chosen, {"sheet": asked_for}, write=False)
+        return _report(request, chosen, report)
     write = text(form, "do") == "write"
     report = _read(desk, chosen, answers, write=write)
     if text(form, "do") == "save":
@@ -87,9 +92,12 @@ _SAVED = {"Content-Disposition": 'attachment; filename="how-the-list-was-read.md
 
 
 def _read(desk: Desk, chosen: WaitingList, answers: dict[str, str], *, write: bool) -> ListReport:
+    sheet = "" if answers.get("sheet") else chosen.sheet
     if chosen.kind == "roster":
-        return read_roster_file(desk, chosen.data, chosen.name, answers=answers, write=write)
-    return read_camp_file(desk, chosen.data, chosen.name, camp=chosen.camp, answers=answers, write=write)
+        return read_roster_file(desk, chosen.data, chosen.name, answers=answers, sheet=sheet, write=write)
+    return read_camp_file(
+        desk, chosen.data, chosen.name, camp=chosen.camp, answers=answers, sheet=sheet, write=write
+    )
 
 
 def _choose(request: Request, desk: Desk, *, status: int = 200, fault: str = "") -> Response:

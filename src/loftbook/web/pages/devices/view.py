@@ -136,6 +136,6 @@ def picture_of(address: str) -> Markup:
         dark="#000",
         xmldecl=False,
         svgns=True,
-        omitsize=False,
+        omitsize=True,
     )
     return Markup(drawn.getvalue().decode())  # noqa: S704  made of black and white squares only

@@ -16,7 +16,15 @@ from starlette.responses import RedirectResponse, Response
 
 from loftbook.book.attempts import Attempt
 from loftbook.desk import Desk
-from loftbook.desk.entry import EntrySheet, earlier_marks, entry_sheet, new_id, withdraw, write_entry
+from loftbook.desk.entry import (
+    EntrySheet,
+    earlier_marks_of,
+    entry_sheet,
+    new_id,
+    stop_prompt,
+    withdraw,
+    write_entry,
+)
 from loftbook.desk.people import find_camp
 from loftbook.errors import Refused, UnknownThing
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
@@ -52,7 +60,7 @@ def entry_page(request: Request, desk: AtDesk, camp_id: UUID, athlete_id: UUID) 
     """The form for one turn of one child; `correct` names the turn to be put right."""
     sheet = entry_sheet(desk, camp_id)
     wrong = _turn(sheet, athlete_id, request.query_params.get("correct", ""))
-    typed = typed_of(wrong) if wrong else Typed(rung=request.query_params.get("rung", ""))
+    typed = typed_of(wrong) if wrong else _asked_for(request)
     return _page(request, desk, sheet, athlete_id, typed=typed)
 
 
@@ -76,6 +84,10 @@ def write_page(request: Request, desk: AtDesk, camp_id: UUID, athlete_id: UUID, 
 def withdraw_page(desk: AtDesk, camp_id: UUID, athlete_id: UUID, form: _Form) -> RedirectResponse:
     """Take a turn back that was written by mistake; it stays in the book, withdrawn."""
     turn = identity(form, "attempt")
+    if turn is not None and not text(form, "sure"):
+        raise Refused(
+            "a turn to take back, not yet confirmed", "the box ticked", "go back, tick the box, and send it"
+        )
     if turn is None:
         raise Refused("no turn to withdraw", "one of hers", "go back and choose it again")
     by = text(form, "by") or "somebody at this page"
@@ -111,10 +123,11 @@ def _page(
         typed=typed,
         entry_id=new_id(desk),
         marked=marked,
-        earlier={rung: earlier_marks(desk, sheet.camp.id, athlete_id, rung) for rung in marked},
+        earlier=earlier_marks_of(desk, sheet.camp.id, athlete_id, marked),
         rungs={rung.key: rung for rung in sheet.rungs},
         groups=dict(desk.ladder.groups),
-        rater=typed.rater or _from_cookie(request.cookies.get("rater", "")),
+        rater=typed.rater or _from_cookie(request.cookies.get("rater", "")) or _only(sheet.camp.raters),
+        stop=stop_prompt(desk, sheet, athlete_id),
         written=request.query_params.get("written", ""),
         scales=SCALES,
         invented=sheet.camp.invented,
@@ -135,6 +148,17 @@ SCALES = {
 def _turn(sheet: EntrySheet, athlete_id: UUID, wanted: str) -> Attempt | None:
     turns = (turn for (who, _), rows in sheet.entered.items() if who == athlete_id for turn in rows)
     return next((turn for turn in turns if str(turn.id) == wanted), None)
+
+
+def _asked_for(request: Request) -> Typed:
+    """The form as a link asked for it: the rung of the turn before, or a stop."""
+    asked = request.query_params
+    return Typed(rung=asked.get("rung", ""), outcome=asked.get("outcome", ""))
+
+
+def _only(raters: tuple[str, ...]) -> str:
+    """The camp's rater where there is just one."""
+    return raters[0] if len(raters) == 1 else ""
 
 
 def _cookie(name: str) -> str:

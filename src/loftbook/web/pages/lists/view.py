@@ -26,6 +26,8 @@ LISTS = {
     "patterns": "The patterns over the test rungs",
     "changes": "What changed for whom, and why",
     "expected": "How many were to be expected, and how many were seen",
+    "never_met": "Families of movement that a child has not met at a camp of this book",
+    "twist_side": "Who does not twist to one side in all her skills",
 }
 _TYPES = {
     "csv": "text/csv; charset=utf-8",
