@@ -9,7 +9,10 @@ from pathlib import Path
 from benchmarks.registry import Row, bench
 
 
-@bench("gym", "216 attempts (24 children, 3 rungs, 3 turns) through the real screen, with cuts, kills and reloads")
+@bench(
+    "gym",
+    "216 attempts (24 children, 3 rungs, 3 turns) through the real screen, with cuts, kills and reloads",
+)
 def gym() -> list[Row]:
     """Replays the camp in Chromium, then compares the book with what was meant."""
     from playwright.sync_api import sync_playwright

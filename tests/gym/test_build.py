@@ -25,7 +25,9 @@ def client():
 
 def run_node(*arguments):
     node, _ = hatch_build.node_and_npm()
-    return subprocess.run([node, *arguments], cwd=ROOT / "frontend", capture_output=True, text=True, check=False)
+    return subprocess.run(
+        [node, *arguments], cwd=ROOT / "frontend", capture_output=True, text=True, check=False
+    )
 
 
 def test_the_unit_tests_of_the_page_pass():

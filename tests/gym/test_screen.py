@@ -135,6 +135,7 @@ def test_search_by_bib_and_by_first_name(hall, device):
     thumb.begin(place.address)
     for typed, name in (("24", "Wanja"), ("lot", "Lotte")):
         thumb.page.keyboard.press("/")
+        thumb.page.wait_for_selector("dialog[open] input:focus")
         thumb.page.keyboard.type(typed)
         thumb.page.keyboard.press("Enter")
         thumb.page.wait_for_selector(f"[data-act=child] .name:text-is('{name}')")

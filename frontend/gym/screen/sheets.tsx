@@ -1,6 +1,6 @@
 /** What opens over the keys: find somebody, the help scale, other rungs, details, the station, what waits. */
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import * as act from "../actions.ts";
 import { found, type InLine } from "../day.ts";
 import * as s from "../state.ts";
@@ -25,7 +25,8 @@ export function Over() {
 /** A sheet over the page; closing it is never a loss. */
 export function Leaf({ title, children, foot, onClose }: { title: string; children: ComponentChildren; foot?: ComponentChildren; onClose?: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
+  // Before the next key arrives: what is typed at once must not fall beside the sheet.
+  useLayoutEffect(() => {
     const it = dialog.current;
     if (it && !it.open) it.showModal();
   }, []);
@@ -48,7 +49,7 @@ export function Leaf({ title, children, foot, onClose }: { title: string; childr
 function Find() {
   const [typed, type] = useState("");
   const field = useRef<HTMLInputElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (window.matchMedia("(hover: hover) and (pointer: fine)").matches) field.current?.focus();
   }, []);
   const rows = found(s.line.value, typed);
