@@ -111,7 +111,9 @@ def test_a_correction_is_a_new_fact(client, made):
 def test_a_turn_is_taken_back_and_stays_readable(client, made):
     turn = uuid4()
     client.post(form(made), data=payload(turn))
-    answer = client.post(form(made) + "/withdraw", data={"attempt": str(turn), "by": "H. Coach", "sure": "yes"})
+    answer = client.post(
+        form(made) + "/withdraw", data={"attempt": str(turn), "by": "H. Coach", "sure": "yes"}
+    )
     assert "no longer counts" in answer.text
     assert turns(made) == []
     assert "Corrected or withdrawn" in client.get(f"/athletes/{made.mira}").text
@@ -119,7 +121,10 @@ def test_a_turn_is_taken_back_and_stays_readable(client, made):
 
 def test_taking_back_nothing_is_told(client, made):
     assert client.post(form(made) + "/withdraw", data={}).status_code == 422
-    assert client.post(form(made) + "/withdraw", data={"attempt": str(uuid4()), "sure": "yes"}).status_code == 404
+    assert (
+        client.post(form(made) + "/withdraw", data={"attempt": str(uuid4()), "sure": "yes"}).status_code
+        == 404
+    )
 
 
 # ---- blind: the last camp's marks are not in the page before the new mark is in ----
