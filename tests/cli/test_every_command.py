@@ -30,6 +30,7 @@ ANSWERING = {
     "print letter": ("Lumi Lindqvist",),
     "print letters": (),
     "print lists": (),
+    "print blank": (),
 }
 WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
 
@@ -61,7 +62,16 @@ def words_of(name, book, tmp_path):
 def test_no_command_is_missing_here():
     told = {" ".join(name.split()[:2]) for name in ANSWERING}
     # Tested below, or in files of their own.
-    apart = {"squad import", "camp import", "entry withdraw", "serve", "demo", "check"}
+    apart = {
+        "squad import",
+        "camp import",
+        "camp take-in",
+        "entry withdraw",
+        "book phrase",
+        "serve",
+        "demo",
+        "check",
+    }
     assert set(commands()) == told | apart
 
 
@@ -71,7 +81,11 @@ def test_every_command_that_answers_takes_json():
         for name, command in commands().items()
         if not any("--json" in option.opts for option in command.params)
     }
-    assert lacking == {"serve", "demo"}  # a server, and a walk through
+    assert lacking == {
+        "serve",
+        "demo",
+        "book phrase",
+    }  # a server, a walk through, and a question without an answer
 
 
 def test_every_command_and_every_option_has_its_help():

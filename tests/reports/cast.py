@@ -107,7 +107,10 @@ class Camps:
 def invented_camps(seed: int = 7) -> Camps:
     """Four camps of 24 girls, each rung a little likelier from camp to camp."""
     chance, ladder = Random(seed), shipped_ladder()
-    names = [*HARD_NAMES, *(Name(*name.split(" ", 1)) for name in _PLAIN)]
+    names = [
+        *HARD_NAMES,
+        *(Name(given, family) for given, _, family in (name.partition(" ") for name in _PLAIN)),
+    ]
     athletes = tuple(_athlete(n, name) for n, name in enumerate(names))
     attempts = tuple(a for n, camp in enumerate(CAMPS) for who in athletes for a in _at(chance, camp, n, who))
     groups: dict[tuple[UUID, UUID, str], list[Attempt]] = {}

@@ -47,9 +47,9 @@ def routes():
 
 
 def create_app_for_routes():
-    from loftbook.web import fonts, static_files
+    from loftbook.web import fonts, gym, static_files
 
-    return fonts.router, static_files.router
+    return fonts.router, static_files.router, gym.router
 
 
 ROUTES = routes()
