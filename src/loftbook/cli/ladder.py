@@ -7,18 +7,15 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.options import Json
+from loftbook.cli.options import Json, LadderFile
 from loftbook.cli.options import answer as say
 from loftbook.errors import LoftbookError
 
 app = typer.Typer(help="The ladder: rungs, standards, drills.", no_args_is_help=True)
-OwnFile = Annotated[
-    Path | None, typer.Option("--ladder", help="Your own ladder file; default: the one that is shipped.")
-]
 
 
 @app.command()
-def show(ladder: OwnFile = None, as_json: Json = False) -> None:
+def show(ladder: LadderFile = None, as_json: Json = False) -> None:
     """Lists the rungs with their standards."""
     from loftbook.desk.opening import open_ladder
 
