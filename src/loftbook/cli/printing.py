@@ -27,7 +27,6 @@ def letter(
     as_json: Json = False,
 ) -> None:
     """The letter to one home coach."""
-    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete, find_camp
     from loftbook.desk.printing import file_name, letter_pdf
@@ -35,9 +34,7 @@ def letter(
     desk = open_desk(book, ladder_file=ladder)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
-    file = to / file_name("letter", who)
-    write_file(file, letter_pdf(desk, who.id, camp, paper=paper))
-    say({"files": [str(file)]}, [str(file)], as_json=as_json)
+    _put(to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -70,15 +67,12 @@ def blank(
 ) -> None:
     """Sheets to be filled by hand, for when the battery dies."""
     from loftbook.desk.blank_sheets import blank_pdf
-    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
     desk = open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which)
-    file = to / f"blank-sheets-{camp.starts}.pdf"
-    write_file(file, blank_pdf(desk, camp.id, paper=paper))
-    say({"files": [str(file)]}, [str(file)], as_json=as_json)
+    _put(to / f"blank-sheets-{camp.starts}.pdf", blank_pdf(desk, camp.id, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -91,13 +85,18 @@ def lists(
     as_json: Json = False,
 ) -> None:
     """The camp's lists: who did what, patterns, changes, expectations."""
-    from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
     from loftbook.desk.printing import camp_lists_pdf
 
     desk = open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which)
-    file = to / f"camp-lists-{camp.starts}.pdf"
-    write_file(file, camp_lists_pdf(desk, camp.id, paper=paper))
+    _put(to / f"camp-lists-{camp.starts}.pdf", camp_lists_pdf(desk, camp.id, paper=paper), as_json=as_json)
+
+
+def _put(file: Path, data: bytes, *, as_json: bool) -> None:
+    """Writes one paper and says where it lies."""
+    from loftbook.desk.files import write_file
+
+    write_file(file, data)
     say({"files": [str(file)]}, [str(file)], as_json=as_json)

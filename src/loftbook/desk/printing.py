@@ -69,12 +69,16 @@ def file_name(kind: str, athlete: Athlete) -> str:
     return f"{kind}-{words[:60] or 'gymnast'}-{str(athlete.id)[-6:]}.pdf"
 
 
+def named_letters(desk: Desk, camp_id: UUID, *, paper: str = "a4") -> dict[str, bytes]:
+    """A letter for each child of a camp as PDF, by the name of its file."""
+    known = {a.id: a for a in all_athletes(desk)}
+    letters = letters_pdf(desk, camp_id, paper=paper)
+    return {file_name("letter", known[who]): data for who, data in letters.items()}
+
+
 def write_letters(desk: Desk, camp_id: UUID, folder: Path, *, paper: str = "a4") -> tuple[Path, ...]:
     """Writes a letter for each child of a camp into a folder; returns the files."""
-    known = {a.id: a for a in all_athletes(desk)}
-    files = []
-    for who, data in letters_pdf(desk, camp_id, paper=paper).items():
-        file = folder / file_name("letter", known[who])
+    files = {folder / name: data for name, data in named_letters(desk, camp_id, paper=paper).items()}
+    for file, data in files.items():
         write_file(file, data)
-        files.append(file)
     return tuple(files)

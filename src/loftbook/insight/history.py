@@ -10,9 +10,8 @@ from uuid import UUID
 
 from loftbook.book.people import Camp
 from loftbook.errors import AmbiguousThing, UnknownThing
-from loftbook.insight.standing import Standing, State
+from loftbook.insight.standing import Standing
 
-_AWAY = (State.ABSENT, State.NO_RECORD)
 _NOTHING: Mapping[str, Standing] = MappingProxyType({})
 
 
@@ -87,7 +86,7 @@ def visits_before(
 
 
 def _was_there(written: Mapping[str, Standing]) -> bool:
-    return any(one.state not in _AWAY for one in written.values())
+    return any(not one.state.is_away for one in written.values())
 
 
 def attended_before(history: History, athlete: UUID, camp: UUID) -> tuple[Camp, ...]:

@@ -33,6 +33,11 @@ class State(Enum):
         return self not in (State.ALONE, State.HELPED, State.TRIED)
 
     @property
+    def is_away(self) -> bool:
+        """True where nothing says that she was at the camp: absent, or nothing written."""
+        return self in (State.ABSENT, State.NO_RECORD)
+
+    @property
     def words(self) -> str:
         """What a coach reads."""
         return _STATE_WORDS[self]

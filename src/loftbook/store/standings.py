@@ -19,7 +19,7 @@ from sqlalchemy.dialects import sqlite
 
 from loftbook.book.attempts import Attempt
 from loftbook.errors import Refused
-from loftbook.insight.standing import Standing, State
+from loftbook.insight.standing import Standing
 from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount
@@ -121,8 +121,7 @@ def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
 
 def _insert(connection: sa.Connection, standings: Sequence[Standing]) -> None:
     insert_all(connection, standing, [dict(vars(one)) for one in standings])
-    away = (State.ABSENT, State.NO_RECORD)
-    seen = dict.fromkeys((one.athlete, one.camp) for one in standings if one.state not in away)
+    seen = dict.fromkeys((one.athlete, one.camp) for one in standings if not one.state.is_away)
     insert_all(connection, visit, [{"athlete": athlete, "camp": camp} for athlete, camp in seen])
 
 

@@ -36,7 +36,6 @@ from loftbook.reports.page import (
 from loftbook.reports.sheets.wording import edition_words, place_words, rung_name, sentence, surfaces
 from loftbook.reports.table import Cell, Column, Table
 
-_AWAY = (State.ABSENT, State.NO_RECORD)
 _ON_A_PHONE = 8  # so many camps have room in the narrow picture, the latest ones
 
 
@@ -82,7 +81,7 @@ class LetterFacts:
 
 def compose(facts: LetterFacts) -> Page:
     """The whole letter as a page."""
-    there = any(one.state not in _AWAY for one in facts.seen)
+    there = any(not one.state.is_away for one in facts.seen)
     blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
     blocks += [*_seen(facts), *_changed(facts)] if there else []
     blocks += _work(facts) if there else []

@@ -12,8 +12,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from loftbook.desk.exporting import FORMS, in_form, one_list
-from loftbook.desk.people import all_athletes, all_camps, find_camp
-from loftbook.desk.printing import camp_lists_pdf, file_name, letters_pdf
+from loftbook.desk.people import all_camps, find_camp
+from loftbook.desk.printing import camp_lists_pdf, named_letters
 from loftbook.errors import UnknownThing
 from loftbook.web.rendering import AtDesk, render
 
@@ -69,9 +69,7 @@ def lists_file(desk: AtDesk, camp_id: UUID) -> Response:
 @router.get("/camps/{camp_id}/letters.zip")
 def letters_file(desk: AtDesk, camp_id: UUID) -> Response:
     """All letters of a camp, one PDF a child."""
-    known = {athlete.id: athlete for athlete in all_athletes(desk)}
-    letters = {file_name("letter", known[who]): data for who, data in letters_pdf(desk, camp_id).items()}
-    return _file(_packed(letters), "application/zip", "letters.zip")
+    return _file(_packed(named_letters(desk, camp_id)), "application/zip", "letters.zip")
 
 
 def _packed(files: dict[str, bytes]) -> bytes:
