@@ -10,6 +10,7 @@ arrow says; `tests/test_shape_of_the_code.py` holds it):
     book        what a camp writes down: people, attempts, typed lists (pure)
     insight     from many facts to something worth saying (pure)
     store       the only SQL: one SQLite file
+    film        from a phone clip to readings; knows clips, never children (pure, with two edges)
     reports     papers and drawings: composed as values, set by one edge
     desk        the join: one plain function for each thing a person asks for
     web, cli    pages and commands; they call only the desk
