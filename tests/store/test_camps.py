@@ -12,6 +12,7 @@ from loftbook.insight.standing import State
 from loftbook.store import camps, standings
 from loftbook.store.database import open_book
 
+LATER = datetime(2031, 5, 6, 7, 8, tzinfo=UTC)
 A, B = cast.athlete(1).id, cast.athlete(2).id
 
 
@@ -54,7 +55,7 @@ def test_an_unknown_camp_teaches_where_to_look(book):
     with book.write() as connection:
         for act in (
             lambda: camps.camp(connection, UUID(int=1)),
-            lambda: camps.change_camp(connection, cast.camp(9)),
+            lambda: camps.change_camp(connection, cast.camp(9), at=LATER),
         ):
             with pytest.raises(UnknownThing):
                 act()
@@ -63,8 +64,38 @@ def test_an_unknown_camp_teaches_where_to_look(book):
 def test_a_camp_can_be_described_anew(book):
     other = replace(cast.camp(2), name="Autumn", raters=("Coach Z",))
     with book.write() as connection:
-        camps.change_camp(connection, other)
+        assert camps.change_camp(connection, other, at=LATER, by="Coach Z") is True
         assert camps.camp(connection, other.id) == other
+
+
+def test_what_a_camp_was_called_before_is_kept_once_for_each_change(book):
+    first = cast.camp(2)
+    second, third = replace(first, name="Autumn"), replace(first, name="Autumn", ends=date(2030, 1, 9))
+    with book.write() as connection:
+        camps.change_camp(connection, second, at=LATER, by="Coach Z")
+        assert camps.change_camp(connection, second, at=LATER, by="Coach Z") is False
+        camps.change_camp(connection, third, at=LATER, by="Coach Y")
+        before = camps.camp_before(connection, first.id)
+        assert [(dict(one.was), one.by, one.until) for one in before] == [
+            ({"name": first.name}, "Coach Z", LATER),
+            ({"ends": first.ends.isoformat()}, "Coach Y", LATER),
+        ]
+        assert camps.camp_before(connection, cast.camp(1).id) == ()
+
+
+def test_who_is_expected_no_more_leaves_the_list_and_only_this_one(book):
+    with book.write() as connection:
+        for camp in (1, 2):
+            camps.expect(connection, cast.camp(camp).id, {A: "17", B: ""})
+        assert camps.expect_no_more(connection, cast.camp(1).id, [A, UUID(int=3)]) == 1
+        assert camps.expected(connection, cast.camp(1).id) == {B: ""}
+        assert camps.expected(connection, cast.camp(2).id) == {A: "17", B: ""}
+
+
+def test_a_camp_of_a_book_from_before_assumed_surfaces_reads_as_said(book):
+    with book.write() as connection:
+        connection.exec_driver_sql("UPDATE camp SET surfaces_assumed = NULL")
+        assert camps.camp(connection, cast.camp(2).id) == cast.camp(2)
 
 
 def test_who_is_expected_with_which_number(book):

@@ -150,7 +150,7 @@ def test_pairs_follow_when_a_camp_moves_to_another_day(book):
         put(connection, (1, 1, TUCK, TRIED), (2, 1, TUCK, ALONE))
         assert groups(connection) == {Before.FIRST_CAMP: (0, 1), Before.TRIED: (1, 1)}
         earlier = replace(cast.camp(2), starts=date(2020, 1, 1), ends=date(2020, 1, 2))
-        camps.change_camp(connection, earlier)
+        camps.change_camp(connection, earlier, at=datetime(2026, 1, 1, tzinfo=UTC))
         assert groups(connection) == {Before.FIRST_CAMP: (1, 1), Before.ALONE: (0, 1)}
 
 

@@ -134,6 +134,7 @@ class Camp:
     raters: tuple[str, ...] = ()
     invented: bool = False
     recorded: datetime | None = None
+    surfaces_assumed: bool = False  # nobody said take-off and landing: the usual ones, until a coach confirms
 
     def contains(self, day: date) -> bool:
         """True when the day is one of the camp's."""

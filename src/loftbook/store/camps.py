@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import fields
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
@@ -14,7 +16,22 @@ from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.pairs import ORDER, recount
 
-_COLUMNS = tuple(schema.camp.c[field.name] for field in fields(Camp))
+_ASSUMED = schema.camp.c.surfaces_assumed
+_COLUMNS = tuple(
+    schema.camp.c[field.name]
+    if field.name != "surfaces_assumed"
+    else sa.func.coalesce(_ASSUMED, sa.literal(value=False, type_=_ASSUMED.type)).label(field.name)
+    for field in fields(Camp)
+)
+
+
+@dataclass(frozen=True)
+class CampBefore:
+    """How a camp was described until somebody put it right: what of it was otherwise, as plain values."""
+
+    was: Mapping[str, Any]
+    until: datetime
+    by: str
 
 
 def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tuple[Camp, ...]:
@@ -52,15 +69,39 @@ def add_camp(connection: sa.Connection, camp: Camp) -> None:
     insert_all(connection, schema.camp, [dict(vars(camp))])
 
 
-def change_camp(connection: sa.Connection, camp: Camp) -> None:
-    """Describes a known camp anew (name, days, place, surfaces, raters); results stay."""
+def change_camp(connection: sa.Connection, camp: Camp, *, at: datetime, by: str = "") -> bool:
+    """Describes a known camp anew (name, days, place, surfaces, raters); results stay.
+
+    What stood there before is kept beside it (`camp_before`), with the time and who put
+    it right. Returns False where nothing is otherwise, and then keeps nothing.
+    """
     _check(camp)
     known = camps(connection, [camp.id])
     if not known:
         raise UnknownThing(f"no camp with the id {camp.id}", "one of the book's", "add it first")
-    connection.execute(sa.update(schema.camp).where(schema.camp.c.id == camp.id).values(**dict(vars(camp))))
-    if (known[0].starts, known[0].ends) != (camp.starts, camp.ends):
+    was = {key: value for key, value in vars(known[0]).items() if value != getattr(camp, key)}
+    if not was:
+        return False
+    table = schema.camp
+    connection.execute(sa.update(table).where(table.c.id == camp.id).values(**dict(vars(camp))))
+    row = {"camp": camp.id, "was": {key: _plain(value) for key, value in was.items()}, "until": at, "by": by}
+    insert_all(connection, schema.camp_before, [row])
+    if {"starts", "ends"} & was.keys():
         recount(connection)  # another camp may come before it now
+    return True
+
+
+def camp_before(connection: sa.Connection, camp: UUID) -> tuple[CampBefore, ...]:
+    """How a camp was described before it was put right, the oldest first; empty where it never was."""
+    table = schema.camp_before
+    query = sa.select(table.c.was, table.c.until, table.c.by).where(table.c.camp == camp)
+    return tuple(CampBefore(*row) for row in connection.execute(query.order_by(table.c.seq)))
+
+
+def _plain(value: Any) -> Any:
+    return (
+        value.isoformat() if isinstance(value, date) else list(value) if isinstance(value, tuple) else value
+    )
 
 
 def expect(connection: sa.Connection, camp: UUID, bibs: Mapping[UUID, str]) -> int:
@@ -76,6 +117,15 @@ def expect(connection: sa.Connection, camp: UUID, bibs: Mapping[UUID, str]) -> i
         connection.execute(sa.delete(table).where(table.c.camp == camp, table.c.athlete.in_(some)))
     insert_all(connection, table, [{"camp": camp, "athlete": who, "bib": bib} for who, bib in new.items()])
     return len(new)
+
+
+def expect_no_more(connection: sa.Connection, camp: UUID, athletes: Collection[UUID]) -> int:
+    """Takes these off the list of who is expected at a camp; their results stay. Returns how many went."""
+    table, gone = schema.camp_athlete, 0
+    for some in batched(athletes):
+        query = sa.delete(table).where(table.c.camp == camp, table.c.athlete.in_(some))
+        gone += connection.execute(query).rowcount
+    return gone
 
 
 def expected(connection: sa.Connection, camp: UUID) -> dict[UUID, str]:

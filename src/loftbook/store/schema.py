@@ -148,8 +148,18 @@ camp = _table(
     Column("raters", Names, nullable=False),  # names, in order
     Column("invented", Flag, nullable=False),
     Column("recorded", Utc),  # when it was put into the book
+    Column("surfaces_assumed", Flag),  # nobody said them, they are the usual ones; null: before it was asked
     CheckConstraint("starts <= ends", name="starts_first"),
     Index(None, "starts"),
+)
+camp_before = _table(
+    "camp_before",  # how a camp was described before it was put right, the oldest first
+    _seq(),
+    _of("camp", "camp"),
+    Column("was", Doc, nullable=False),
+    Column("until", Utc, nullable=False),  # when it was put right
+    _words("by"),
+    Index(None, "camp"),
 )
 camp_athlete = _table(
     "camp_athlete",  # who was expected there, and with which number on her back
