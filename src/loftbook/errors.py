@@ -86,5 +86,9 @@ class Refused(LoftbookError):
     """An entry cannot stand as it is; nothing was written."""
 
 
+class ClipError(LoftbookError):
+    """A film cannot be read or measured as it is."""
+
+
 class BookFileError(LoftbookError):
     """The book's file cannot be opened, is damaged, or belongs to another version."""
