@@ -63,9 +63,16 @@ class Store:
         """All or nothing: what is written inside is kept when the block ends well.
 
         The book's revision goes up by one. A `write` inside a `write` joins it; one
-        inside a `read` is refused, since what was read may have changed by then.
+        inside a `read` is refused, since what was read may have changed by then, and so is
+        one inside a `note`, which would not be counted.
         """
         with self._transaction("write") as connection:
+            yield connection
+
+    @contextmanager
+    def note(self) -> Iterator[sa.Connection]:
+        """A write that no answer depends on, such as how far a job is: the book's revision stays as it is."""
+        with self._transaction("note") as connection:
             yield connection
 
     def backup(self, to: str | Path) -> Path:
@@ -104,8 +111,8 @@ class Store:
     def _transaction(self, kind: str) -> Iterator[sa.Connection]:
         outer: tuple[sa.Connection, str] | None = getattr(self._here, "now", None)
         if outer is not None:
-            if kind == "write" and outer[1] != "write":
-                raise RuntimeError("a write inside a read: open the write first")
+            if _WEIGHT[kind] > _WEIGHT[outer[1]]:
+                raise RuntimeError(f"a {kind} inside a {outer[1]}: open the {kind} first")
             yield outer[0]
             return
         with in_our_words(self.where), _held(self._turn), self.engine.connect() as plain:
@@ -120,10 +127,13 @@ class Store:
                     self._here.now = None
 
 
+_WEIGHT = {"read": 0, "note": 1, "write": 2}  # a lighter one may stand inside a heavier one
+
+
 def _options(engine: sa.Engine, kind: str) -> dict[str, str | bool]:
     if engine.dialect.name == "sqlite":
         return {"loftbook_kind": kind}
-    if kind == "write":
+    if kind != "read":
         return {"isolation_level": "READ COMMITTED"}
     return {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
@@ -190,7 +200,7 @@ def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
         kind = connection.get_execution_options().get("loftbook_kind", "read")
         connection.exec_driver_sql(f"PRAGMA query_only = {'ON' if kind == 'read' else 'OFF'}")
         if kind != "alone":
-            connection.exec_driver_sql("BEGIN IMMEDIATE" if kind == "write" else "BEGIN")
+            connection.exec_driver_sql("BEGIN" if kind == "read" else "BEGIN IMMEDIATE")
 
     return engine
 

@@ -23,6 +23,7 @@ from loftbook.book.people import (
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
+from loftbook.store.clips import forget_films
 from loftbook.store.received import forget
 from loftbook.store.standings import replace_standings
 
@@ -113,13 +114,14 @@ def erase_athlete(connection: sa.Connection, athlete_id: UUID) -> Mapping[str, i
     """Takes everything about one child out of the book, for good.
 
     Returns how many rows went from which table. Reports of imports quote lists as they
-    were typed, and backups made before still hold her: the caller sees to those.
+    were typed, backups made before still hold her, and the files of her films lie beside
+    the book: the caller sees to those.
     """
     a, w = schema.attempt.c, schema.withdrawal.c
     hers = sa.select(a.id).where(a.athlete == athlete_id)
     for camp in tuple(connection.scalars(sa.select(a.camp).where(a.athlete == athlete_id).distinct())):
         replace_standings(connection, camp, [athlete_id], [])
-    sent = forget(connection, athlete_id)
+    sent = {**forget(connection, athlete_id), **forget_films(connection, athlete_id)}
     gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers)), **sent}
     others = sa.update(schema.attempt).where(a.replaces.in_(hers), a.athlete != athlete_id)
     connection.execute(others.values(replaces=None))
