@@ -1,19 +1,25 @@
 """Which attempts are the same turn of a child, so that no turn counts twice.
 
-Two things can make two attempts of one turn. A second rater marks the same turn on a
-device of her own; both marks are kept, and the pair says how well raters agree. And
-two people may correct the same attempt; both corrections are kept until the head
-coach settles it.
+Three things can make two attempts of one turn. A second rater marks the same turn on a
+device of her own; both marks are kept, and the pair says how well raters agree. The same
+rater marks it again later, from a clip, without seeing the first mark; that is written as
+a second rater's mark is, and tells drift from change. And two people may correct the same
+attempt; both corrections are kept until the head coach settles it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import timedelta
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
 from loftbook.ladder.scales import Outcome
+
+#: A mark by the same rater so long after the first is a mark from a clip, no slip of a second device.
+#: Long enough to have forgotten the first: common practice, no source.
+FORGOTTEN = timedelta(days=7)
 
 
 @dataclass(frozen=True)
@@ -22,6 +28,14 @@ class Marking:
 
     first: Attempt
     second: Attempt
+
+
+@dataclass(frozen=True)
+class Remarking:
+    """One turn that the same person marked twice, the second time long after the first."""
+
+    earlier: Attempt
+    later: Attempt
 
 
 def counted(attempts: Iterable[Attempt], roots: Mapping[UUID, UUID] | None = None) -> tuple[Attempt, ...]:
@@ -38,6 +52,8 @@ def counted(attempts: Iterable[Attempt], roots: Mapping[UUID, UUID] | None = Non
     ()
     """
     rows = sorted(attempts, key=lambda a: (a.at, a.id))
+    if not any(a.second or a.replaces for a in rows):
+        return tuple(rows)
     firsts = {_turn(a) for a in rows if not a.second and a.turn is not None}
     kept = [a for a in rows if not (a.second and a.turn is not None and _turn(a) in firsts)]
     groups: dict[UUID, list[Attempt]] = {}
@@ -50,22 +66,67 @@ def counted(attempts: Iterable[Attempt], roots: Mapping[UUID, UUID] | None = Non
 def markings(attempts: Iterable[Attempt]) -> tuple[Marking, ...]:
     """The turns in force that two raters marked, with both marks, oldest first.
 
-    Where more than one first or second mark carries the same number of a turn it
-    cannot be told which belong together, and there is no pair.
+    Where it cannot be told which marks belong together, as in `marked_together`, there
+    is no pair.
 
     >>> markings([])
     ()
     """
-    rows = sorted(attempts, key=lambda a: (a.at, a.id))
-    turns: dict[tuple[UUID, UUID, str, int], tuple[list[Attempt], list[Attempt]]] = {}
-    for attempt in rows:
+    return tuple(Marking(*marks) for marks in marked_together(attempts) if len(marks) == 2)
+
+
+def marked_together(attempts: Iterable[Attempt]) -> tuple[tuple[Attempt, ...], ...]:
+    """The turns in force that two raters or more marked: the first rater's mark, then the others' by name.
+
+    Where two first raters gave the same number of a turn it cannot be told which marks
+    belong together, and the turn is left out. So is whoever gave two marks of one turn
+    within a week. Of one who marked it again later the first mark is taken.
+
+    >>> marked_together([])
+    ()
+    """
+    found = []
+    for by_rater in _by_turn(attempts):
+        own = [mark for rows in by_rater.values() if (mark := _only_one(rows)) is not None]
+        firsts = [rows for rows in by_rater.values() if not all(a.second for a in rows)]
+        first = _only_one(firsts[0]) if len(firsts) == 1 else None
+        if first is not None and len(own) > 1:
+            found.append((first, *sorted((a for a in own if a is not first), key=lambda a: (a.rater, a.id))))
+    return tuple(sorted(found, key=lambda marks: (marks[0].at, marks[0].id)))
+
+
+def remarkings(attempts: Iterable[Attempt]) -> tuple[Remarking, ...]:
+    """The turns in force that the same rater marked again a week or more later, by the rater's name.
+
+    Of several later marks the first is taken. Such a mark is written with the number of
+    the turn and as a second rater's, so that it never counts as another turn.
+
+    >>> remarkings([])
+    ()
+    """
+    found = []
+    for by_rater in _by_turn(attempts):
+        for rows in by_rater.values():
+            own = _only_one(rows)
+            later = [a for a in rows if own is not None and a.second and a.at - own.at >= FORGOTTEN]
+            if own is not None and later:
+                found.append(Remarking(own, later[0]))
+    return tuple(sorted(found, key=lambda pair: (pair.earlier.rater, pair.earlier.at, pair.earlier.id)))
+
+
+def _by_turn(attempts: Iterable[Attempt]) -> Iterable[Mapping[str, list[Attempt]]]:
+    """The marks of each numbered turn, by who gave them, oldest first."""
+    turns: dict[tuple[UUID, UUID, str, int], dict[str, list[Attempt]]] = {}
+    for attempt in sorted(attempts, key=lambda a: (a.at, a.id)):
         if attempt.turn is not None:
-            turns.setdefault(_turn(attempt), ([], []))[int(attempt.second)].append(attempt)
-    return tuple(
-        Marking(first[0], second[0])
-        for first, second in turns.values()
-        if len(first) == len(second) == 1 and first[0].rater != second[0].rater
-    )
+            turns.setdefault(_turn(attempt), {}).setdefault(attempt.rater, []).append(attempt)
+    return turns.values()
+
+
+def _only_one(rows: list[Attempt]) -> Attempt | None:
+    """The first mark of one rater; None where another came within a week, so that it cannot be told which is meant."""
+    doubled = len(rows) > 1 and rows[1].at - rows[0].at < FORGOTTEN
+    return None if doubled else rows[0]
 
 
 def root_of(attempt: Attempt, roots: Mapping[UUID, UUID] | None = None) -> UUID:

@@ -31,14 +31,15 @@ class Interval:
         return f"{100 * self.low:.0f} to {100 * self.high:.0f} %"
 
 
-def wilson(successes: int, trials: int, *, confidence: float = 0.95) -> Interval:
+def wilson(successes: float, trials: float, *, confidence: float = 0.95) -> Interval:
     """Between which shares the true rate may lie, given so many out of so many.
 
     Three of three is compatible with a true rate of 44 %. The interval never leaves
     0 to 1, and with no trials at all it is the whole of it: nothing is known.
 
     Units
-        successes, trials : counts, 0 <= successes <= trials
+        successes, trials : counts, 0 <= successes <= trials; a success may be one in part,
+            where turns are alike in part, and the interval is then rather too wide
         confidence : share of such intervals that hold the true rate, about; not 0, not 1
         returns : shares, not per cent
 
@@ -68,7 +69,7 @@ def wilson(successes: int, trials: int, *, confidence: float = 0.95) -> Interval
     return Interval(low, high)
 
 
-def _must_make_sense(successes: int, trials: int, confidence: float) -> None:
+def _must_make_sense(successes: float, trials: float, confidence: float) -> None:
     if not 0 <= successes <= trials:
         raise RangeError(
             f"{successes} of {trials}", "a count between 0 and the number of trials", "count again"
