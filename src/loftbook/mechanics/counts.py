@@ -19,6 +19,7 @@ from loftbook.mechanics.rotation import matrix
 from loftbook.units import turn
 
 Mode = Literal["twisting", "wobbling"]
+TOLD = 0.7  # cosine of the most that the long axis turns in the body from one instant to the next and is still followed
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,7 +159,16 @@ def momentum_axes(momentum: Array, *, right: Array) -> Array:
 
 
 def _long_axes(flight: Flight) -> Array:
-    """Axis of least inertia at each instant, without sudden changes of its sense."""
+    """Axis of least inertia at each instant, without sudden changes of its sense.
+
+    In a deep pike two moments may pass each other, and the axis then turns by about a right angle within a step:
+    which end is the head's cannot be told from the step before, so the pelvis says it.
+    """
     axes = principal(flight.tensors)[1][:, :, 0]
-    senses = np.sign(np.einsum("ni,ni->n", axes[1:], axes[:-1]))
-    return np.asarray(axes * np.concatenate([[1.0], np.cumprod(np.where(senses == 0, 1.0, senses))])[:, None])
+    along = np.einsum("ni,ni->n", axes[1:], axes[:-1])
+    senses = np.where(along < 0, -1.0, 1.0)
+    sense = np.ones(len(axes))
+    for n in range(1, len(axes)):
+        told = abs(along[n - 1]) >= TOLD
+        sense[n] = sense[n - 1] * senses[n - 1] if told else (1.0 if axes[n, 2] >= 0 else -1.0)
+    return np.asarray(axes * sense[:, None])
