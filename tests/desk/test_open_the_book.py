@@ -107,6 +107,9 @@ def test_an_edition_that_asks_for_something_else_blurs_what_is_not_there_now(tmp
         tmp_path, ('[standard.camp]\nhelp = "nobody_in"', '[standard.camp]\nhelp = "hand_light"')
     )
     easier = easier.rename(tmp_path / "easier.toml")
+    easier.write_text(
+        easier.read_text(encoding="utf-8").replace(edition_of(ladder_text()), 'edition = "ours-1"'), "utf-8"
+    )
     later_edition.write_text(
         ladder_text().replace(edition_of(ladder_text()), 'edition = "ours-2"'), encoding="utf-8"
     )

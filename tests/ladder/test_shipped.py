@@ -1,7 +1,9 @@
 """The ladder that comes with Loftbook: what it holds, and what a coach types for it."""
 
 import csv
+import hashlib
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -10,13 +12,23 @@ from tests.conftest import ROOT, step_aside
 from loftbook.ladder.headings import heading_key, headings_of, rung_for_heading
 from loftbook.ladder.notation import write_notation
 from loftbook.ladder.scales import Direction, Help, Landing, Shape, TakeOff
-from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.ladder.shipped import shipped_ladder, shipped_text, was_shipped
 
 LADDER = shipped_ladder()
 
 
 def test_it_works():
     assert [rung.key for rung in LADDER.test_rungs] == ["double_tuck", "double_pike", "double_open_tuck"]
+
+
+def test_a_later_loftbook_will_know_this_text_as_a_shipped_one():
+    """A book that keeps a copy of it then follows the program, where a coach's own ladder stays."""
+    # FIPS 180-4: SHA-256, worked out here by Python's hashlib over the file itself
+    here = hashlib.sha256(shipped_text().encode()).hexdigest()
+    known = tomllib.loads((ROOT / "src/loftbook/ladder/data/shipped.toml").read_text(encoding="utf-8"))
+    assert known["texts"][-1] == here, "doubles.toml has changed: add this sum to the end of shipped.toml"
+    assert was_shipped(shipped_text())
+    assert not was_shipped(shipped_text().replace("Doubles", "Ours", 1))
 
 
 @pytest.mark.parametrize("rung", LADDER.test_rungs, ids=lambda rung: rung.key)

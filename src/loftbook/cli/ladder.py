@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.options import Json, LadderFile
+from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 from loftbook.errors import LoftbookError
 
@@ -15,11 +15,11 @@ app = typer.Typer(help="The ladder: rungs, standards, drills.", no_args_is_help=
 
 
 @app.command()
-def show(ladder: LadderFile = None, as_json: Json = False) -> None:
-    """Lists the rungs with their standards."""
+def show(book: Book = None, ladder: LadderFile = None, as_json: Json = False) -> None:
+    """Lists the rungs of the ladder in use, with their standards."""
     from loftbook.desk.opening import open_ladder
 
-    found = open_ladder(ladder)
+    found = open_ladder(ladder, book=book)
     rungs = [
         f" {'*' if rung.tested else ' '} {rung.key:28} {rung.name}  ({rung.standard.help.words})"
         for rung in found.rungs
@@ -31,18 +31,25 @@ def show(ladder: LadderFile = None, as_json: Json = False) -> None:
 @app.command()
 def copy(
     file: Annotated[Path, typer.Argument(help="Where to write the copy, such as my-ladder.toml")],
+    shipped: Annotated[
+        bool, typer.Option("--shipped", help="The one that comes with Loftbook, whatever the book uses.")
+    ] = False,
+    book: Book = None,
     as_json: Json = False,
 ) -> None:
-    """Writes the shipped ladder as a text file that you can edit."""
+    """Writes the ladder in use as a text file that you can edit."""
     from loftbook.desk.files import write_file
-    from loftbook.desk.opening import ladder_text
+    from loftbook.desk.opening import ladder_text, ladder_to_edit
 
     if file.exists():
         raise LoftbookError(
             f"{file}, which is there already", "a new file", "name another one; what you edited stays"
         )
-    write_file(file, ladder_text().encode())
-    lines = [f"Written to {file}. Edit it, then use it with --ladder {file}."]
+    write_file(file, (ladder_text() if shipped else ladder_to_edit(book)).encode())
+    lines = [
+        f"Written to {file}. Edit it, give it an edition of its own, and name it once with --ladder {file}: "
+        "the book keeps it from the next result or camp on."
+    ]
     say({"ladder": str(file)}, lines, as_json=as_json)
 
 

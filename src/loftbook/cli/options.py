@@ -15,7 +15,10 @@ Book = Annotated[
     typer.Option("--book", help="The book file; default: LOFTBOOK_BOOK, or camp.book in your data folder."),
 ]
 LadderFile = Annotated[
-    Path | None, typer.Option("--ladder", help="Your own ladder file; default: the one that is shipped.")
+    Path | None,
+    typer.Option(
+        "--ladder", help="Your own ladder file; default: the one in use in the book, else the shipped one."
+    ),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON on standard output.")]
 

@@ -21,6 +21,7 @@ class Desk:
     store: Store
     ladder: Ladder
     clock: Callable[[], datetime]  # UTC
-    ladder_text: str = ""  # the file it was read from, kept with the first camp that uses it
+    ladder_text: str = ""  # the file it was read from, kept with the camps that are marked by it
+    ladder_named: bool = False  # named by the coach, and so meant to take the place of the one in use
     #: Answers worked out, each with the book's revision; `desk.keeping` alone reads it.
     answers: dict[Hashable, tuple[int, object]] = field(default_factory=dict, compare=False, repr=False)

@@ -13,6 +13,7 @@ from loftbook.book.entries import Entry, Refusal, check_entry
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.editions import keep_edition
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import Refused, UnknownThing
 from loftbook.insight.stopping import stop_words
@@ -107,6 +108,8 @@ def write_entries(desk: Desk, entries: Iterable[Entry]) -> tuple[Written, ...]:
         good = [row for row in checked if isinstance(row, Attempt)]
         replaced = {a.replaces: replaced[a.replaces] for a in good if a.replaces in replaced}
         receipts = {r.id: r for r in attempts.add_attempts(connection, good)}
+        if good:
+            keep_edition(connection, desk)
         touched = {(a.camp, a.athlete) for a in (*good, *replaced.values())}
         renew_standings(connection, desk.ladder, touched)
     return tuple(_answer(row, receipts) for row in checked)

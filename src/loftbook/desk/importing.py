@@ -67,6 +67,8 @@ def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what t
         options = RosterOptions(today=now.date(), as_of=as_of, answers=answers or {})
         report = read_roster(table, known, options)
         if write:
+            if desk.ladder_named:
+                keep_edition(connection, desk)
             _write_people(connection, report.facts, invented=invented)
             _remember(connection, report, now)
     return report
@@ -206,7 +208,7 @@ def _write_camp(
 ) -> None:
     if camp.id not in {c.id for c in camps.camps(connection, [camp.id])}:
         camps.add_camp(connection, replace(camp, invented=invented, recorded=desk.clock()))
-        keep_edition(connection, desk)
+    keep_edition(connection, desk)
     _write_people(connection, report.facts, invented=invented)
     attempts.add_attempts(connection, report.attempts)
     renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in report.attempts})

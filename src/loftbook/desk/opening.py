@@ -10,11 +10,12 @@ from pathlib import Path
 import platformdirs
 
 from loftbook.desk import Desk
-from loftbook.desk.editions import ladder_of
+from loftbook.desk.editions import ladder_in_use, ladder_of, refuse_edited, text_in_use
 from loftbook.errors import BookFileError, LadderError
 from loftbook.ladder.rungs import Ladder
-from loftbook.ladder.shipped import shipped_text
-from loftbook.store.database import open_book
+from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.store.database import Connection, open_book
+from loftbook.store.ladders import ladder_texts
 
 
 def utc_now() -> datetime:
@@ -33,18 +34,54 @@ def open_desk(
     *,
     clock: Callable[[], datetime] = utc_now,
     ladder_file: Path | None = None,
+    create: bool = True,
+    any_ladder: bool = False,
 ) -> Desk:
-    """The desk for a book file, which is made if it is not there yet.
+    """The desk for a book file, which is made if it is not there yet, unless `create` is False.
 
-    `ladder_file` names the coach's own ladder; without it the shipped one is used.
+    `ladder_file` names the coach's own ladder; without it the one that the book uses is
+    taken, else the shipped one. `any_ladder` is for what needs none: a kept ladder that
+    can no longer be read is then passed over.
     Raises BookFileError or LadderError with a sentence.
     """
-    target = Path(book) if book is not None and book != ":memory:" else book
-    if target is None:
-        target = default_book()
-        _make_folder(target.parent)
-    text = ladder_text(ladder_file)
-    return Desk(store=open_book(target), ladder=ladder_of(text), clock=clock, ladder_text=text)
+    named = "" if ladder_file is None else _named(ladder_file)
+    store = open_book(_place(book, create=create), create=create)
+    try:
+        with store.read() as connection:
+            text, ladder = _ladder(connection, named, any_ladder=any_ladder)
+    except BaseException:
+        store.close()
+        raise
+    return Desk(store, ladder, clock, ladder_text=text, ladder_named=bool(named))
+
+
+def _named(file: Path) -> str:
+    """The text of a ladder that was named, looked at before a book is touched."""
+    text = ladder_text(file)
+    ladder_of(text)
+    refuse_edited(text)
+    return text
+
+
+def _ladder(connection: Connection, named: str, *, any_ladder: bool) -> tuple[str, Ladder]:
+    if named:
+        refuse_edited(named, (kept.text for kept in ladder_texts(connection)))
+        return named, ladder_of(named)
+    try:
+        return text_in_use(connection), ladder_in_use(connection)
+    except LadderError:
+        if any_ladder:
+            return shipped_text(), shipped_ladder()
+        raise
+
+
+def _place(book: str | Path | None, *, create: bool) -> str | Path:
+    if book is None:
+        place = default_book()
+        if create:
+            _make_folder(place.parent)
+        return place
+    return book if book == ":memory:" else Path(book)
 
 
 def _make_folder(folder: Path) -> None:
@@ -58,9 +95,30 @@ def _make_folder(folder: Path) -> None:
         ) from error
 
 
-def open_ladder(file: Path | None = None) -> Ladder:
-    """The coach's own ladder file, or the shipped ladder."""
-    return ladder_of(ladder_text(file))
+def open_ladder(file: Path | None = None, *, book: str | Path | None = None) -> Ladder:
+    """The coach's own ladder file, or the ladder that a book uses.
+
+    Without a file, and with no book named and none where it usually lies, the shipped one.
+    """
+    if file is not None:
+        return ladder_of(_named(file))
+    if book is None and not default_book().exists():
+        return shipped_ladder()
+    desk = open_desk(book, create=False)
+    desk.store.close()
+    return desk.ladder
+
+
+def ladder_to_edit(book: str | Path | None = None) -> str:
+    """The text of the ladder that a book uses, for copying and editing, even where it can no longer be read."""
+    if book is None and not default_book().exists():
+        return shipped_text()
+    store = open_book(_place(book, create=False), create=False)
+    try:
+        with store.read() as connection:
+            return text_in_use(connection)
+    finally:
+        store.close()
 
 
 def ladder_text(file: Path | None = None) -> str:

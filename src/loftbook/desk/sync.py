@@ -21,6 +21,7 @@ from loftbook.book.entries import Entry, Refusal, check_entry
 from loftbook.book.people import Athlete, Camp
 from loftbook.book.records import LARGEST, Record, TakenBack, Unreadable, digest_of_record, read_record
 from loftbook.desk import Desk
+from loftbook.desk.editions import keep_edition_of_devices
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import BookFileError
 from loftbook.store import attempts, camps, devices, meta, people, received
@@ -297,6 +298,8 @@ def _keep(desk: Desk, connection: Connection, now: datetime, sorting: _Sorting) 
     )
     if any(receipt.verdict is not Verdict.STORED for receipt in receipts):
         raise RuntimeError("a record was decided to be new, and the book has it")
+    if sorting.attempts:
+        keep_edition_of_devices(connection, desk)
     received.add_received(connection, sorting.received)
     received.put_aside(connection, sorting.aside)
     received.accepted_later(connection, [one.id for one in sorting.received], now)

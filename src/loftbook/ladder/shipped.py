@@ -5,6 +5,8 @@ This is the one place of `ladder` that reads package data.
 
 from __future__ import annotations
 
+import hashlib
+import tomllib
 from functools import cache
 from importlib.resources import files
 
@@ -31,6 +33,20 @@ def shipped_text() -> str:
     True
     """
     return _data("doubles.toml")
+
+
+def was_shipped(text: str) -> bool:
+    """Whether a text is the shipped ladder, of this Loftbook or of an earlier one, unedited.
+
+    >>> was_shipped(shipped_text()), was_shipped(shipped_text() + "# mine")
+    (True, False)
+    """
+    return text == shipped_text() or hashlib.sha256(text.encode()).hexdigest() in _sums()
+
+
+@cache
+def _sums() -> frozenset[str]:
+    return frozenset(tomllib.loads(_data("shipped.toml"))["texts"])
 
 
 @cache

@@ -22,7 +22,7 @@ class LadderText:
 
 
 def ladder_in_use(connection: sa.Connection) -> LadderText | None:
-    """The ladder that is in use, None where the shipped one is."""
+    """The ladder that was taken into use last, None where none was: `desk.editions` says which is in use."""
     table = schema.ladder_text
     row = connection.execute(sa.select(table).order_by(table.c.seq.desc()).limit(1)).first()
     return None if row is None else LadderText(row.edition, row.dated, row.text, row.since)
