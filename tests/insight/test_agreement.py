@@ -40,7 +40,7 @@ DAY = datetime(2026, 4, 11, 9, tzinfo=UTC)
 
 def mark(number, rater="Q", second=False, after=timedelta(0), **more):
     """One mark of turn `number`, of child `number // 2`."""
-    told = {"outcome": Outcome.DID_IT, "marks": {}, "turn": 1 + number % 2} | more
+    told = {"outcome": Outcome.DID_IT, "marks": {}, "turn": 1 + number % 2, "edition": "1"} | more
     key = same_fact(str(number), rater, str(second), str(after))
     who = UUID(int=1 + number // 2)
     return Attempt(
@@ -50,7 +50,6 @@ def mark(number, rater="Q", second=False, after=timedelta(0), **more):
         rung="double_tuck",
         at=DAY + timedelta(minutes=number) + after,
         rater=rater,
-        edition="1",
         second=second,
         **told,
     )

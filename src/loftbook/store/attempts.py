@@ -103,6 +103,13 @@ def attempts_of_athlete(
     return _attempts(connection, schema.attempt.c.athlete == athlete, ever=all)
 
 
+def attempts_marked_again(connection: sa.Connection) -> tuple[Attempt, ...]:
+    """The attempts in force of each turn that has a second mark, the first mark among them, oldest first."""
+    a, other = schema.attempt.c, schema.attempt.alias("other")
+    same = [other.c[name] == a[name] for name in ("camp", "athlete", "rung", "turn")]
+    return _attempts(connection, sa.exists().where(other.c.second.is_(True), *same), ever=False)
+
+
 def attempts_by_id(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUID, Attempt]:
     """The attempts of these ids, in force or not; unknown ids are left out."""
     found: dict[UUID, Attempt] = {}

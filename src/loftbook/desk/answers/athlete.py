@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.answers.agreement import mark_errors
 from loftbook.desk.editions import editions
 from loftbook.desk.missing import missing_about
+from loftbook.desk.standing import each_once
+from loftbook.insight.agreement.error import MarkErrors
 from loftbook.insight.change import Change, changes
+from loftbook.insight.change_marks import MarkMove, mark_moves
 from loftbook.insight.families import NeverShown, never_shown
 from loftbook.insight.first_ever import FirstTime, first_ever
 from loftbook.insight.history import history_of
@@ -35,6 +39,15 @@ class CampColumn:
 
 
 @dataclass(frozen=True)
+class CampMarks:
+    """Her marks on one rung at the latest camp, against those of an earlier one."""
+
+    rung: str
+    against: Camp
+    moves: tuple[MarkMove, ...]
+
+
+@dataclass(frozen=True)
 class AthleteAnswer:
     """An athlete's page."""
 
@@ -44,6 +57,7 @@ class AthleteAnswer:
     rungs: tuple[Rung, ...]
     changes: tuple[Change, ...]  # at the latest of these camps
     since_first: tuple[Change, ...]
+    marks: tuple[CampMarks, ...]  # of the latest camp, against the last one with marks on the same rung
     first_ever: Mapping[str, FirstTime]
     twist: TwistSides
     never_shown: tuple[NeverShown, ...]
@@ -60,6 +74,8 @@ def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -
         hers = standings.standings_of_athletes(connection, [athlete_id])
         seen_at = camps.camps_of(connection, [athlete_id])[athlete_id]
         known = editions(connection, desk)
+        errors = mark_errors(desk, connection)
+        once = each_once(connection, counted)
     if until is not None:
         place = next((n for n, camp in enumerate(seen_at, 1) if camp.id == until), 0)
         seen_at = seen_at[:place]
@@ -81,12 +97,31 @@ def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -
         rungs=tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown),
         changes=found.since_previous if found else (),
         since_first=found.since_first if found else (),
+        marks=_marks(desk, seen_at, once, errors),
         first_ever=first_ever(history).get(athlete_id, {}),
         twist=twist_sides(athlete, desk.ladder),
         never_shown=never_shown((athlete,), desk.ladder, history=history, on=today),
         missing=missing_about(athlete),
         invented=athlete.invented,
     )
+
+
+def _marks(
+    desk: Desk, seen_at: Sequence[Camp], turns: Iterable[Attempt], errors: MarkErrors
+) -> tuple[CampMarks, ...]:
+    marked: dict[str, dict[UUID, list[Attempt]]] = {}
+    for turn in turns:
+        if turn.marks:
+            marked.setdefault(turn.rung, {}).setdefault(turn.camp, []).append(turn)
+    found = []
+    for rung in desk.ladder.rungs:
+        of_rung = marked.get(rung.key, {})
+        places = [camp for camp in seen_at if camp.id in of_rung]
+        if len(places) > 1 and places[-1] is seen_at[-1]:
+            then, now = of_rung[places[-2].id], of_rung[places[-1].id]
+            moves = mark_moves(then, now, desk.ladder, errors=errors)
+            found += [CampMarks(rung.key, places[-2], moves)] if moves else []
+    return tuple(found)
 
 
 def _column(

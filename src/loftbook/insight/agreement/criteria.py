@@ -117,6 +117,13 @@ def agreement_of(turns: Iterable[Sequence[Attempt]], ladder: Ladder) -> Mapping[
     return {scale.key: _agreement(counts_of(rows, scale), scale) for scale in scales(ladder)}
 
 
+def errors_of(turns: Iterable[Sequence[Attempt]], ladder: Ladder) -> Mapping[str, MarkError]:
+    """The error of a mark on each scale whose places have an order, where any turn was marked twice."""
+    rows = tuple(turns)
+    found = {one.key: mark_error(counts_of(rows, one)) for one in scales(ladder) if one.ordered}
+    return {key: error for key, error in found.items() if error is not None}
+
+
 def _agreement(counts: Counts, scale: Scale) -> CriterionAgreement:
     whole, q = counts.summed(), len(scale.places)
     turns = round(float(whole.pairs.sum()))

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from loftbook.book.attempts import Attempt
 from loftbook.book.turns import Remarking
-from loftbook.insight.agreement.criteria import FEWEST, Scale, counts_of, more_turns, scales
-from loftbook.insight.agreement.error import MarkError, mark_error
+from loftbook.insight.agreement.criteria import FEWEST, Scale, counts_of, errors_of, more_turns, scales
+from loftbook.insight.agreement.error import MarkError, MarkErrors, mark_error
 from loftbook.insight.agreement.intervals import DRAWS, SEED, Estimate, resampled
 from loftbook.insight.agreement.tally import Array, Counts
 from loftbook.insight.wilson import wilson
@@ -71,6 +72,15 @@ def remarked(pairs: Iterable[Remarking], ladder: Ladder) -> tuple[Remarked, ...]
     for pair in pairs:
         by_rater.setdefault(pair.earlier.rater, []).append(pair)
     return tuple(_remarked(rater, by_rater[rater], ladder) for rater in sorted(by_rater))
+
+
+def mark_errors(turns: Iterable[Sequence[Attempt]], pairs: Iterable[Remarking], ladder: Ladder) -> MarkErrors:
+    """The error of a mark, from turns that two people marked and from those that one marked again."""
+    again: dict[str, list[tuple[Attempt, Attempt]]] = {}
+    for pair in pairs:
+        again.setdefault(pair.earlier.rater, []).append((pair.earlier, pair.later))
+    own = {rater: errors_of(rows, ladder) for rater, rows in sorted(again.items())}
+    return MarkErrors(errors_of(turns, ladder), own)
 
 
 def _remarked(rater: str, pairs: list[Remarking], ladder: Ladder) -> Remarked:

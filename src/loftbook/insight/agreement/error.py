@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 from math import sqrt
 
 import numpy as np
@@ -39,6 +40,47 @@ class MarkError:
     smallest: Estimate
     apart: tuple[float, ...]
     told_from: int | None
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are turns enough to say from how many levels on a move is told."""
+        return self.turns >= FEWEST_FOR_ERROR
+
+    @property
+    def told_words(self) -> str:
+        """From how many levels on a move is more than marking alone makes.
+
+        >>> MarkError(12, Estimate(0.3), Estimate(0.8), (0.2, 0.0), None).told_words
+        'not known yet'
+        """
+        if not self.enough:
+            return "not known yet"
+        if self.told_from is None:
+            return "no move of one mark"
+        return f"{self.told_from} level{'' if self.told_from == 1 else 's'}"
+
+
+@dataclass(frozen=True)
+class MarkErrors:
+    """The error of a mark by scale: between two people, and of each person's own re-marking."""
+
+    two_people: Mapping[str, MarkError] = field(default_factory=dict)
+    one_person: Mapping[str, Mapping[str, MarkError]] = field(default_factory=dict)  # by rater
+
+    def between(self, key: str, then: Collection[str], now: Collection[str]) -> MarkError | None:
+        """The error that belongs to a change on this scale, marked then and now by these people.
+
+        One person's own, where the same one marked both times and re-marked turns enough;
+        else that of two people, which is rather larger.
+
+        >>> MarkErrors().between("form", ["Q"], ["Q"]) is None
+        True
+        """
+        if len({*then, *now}) == 1:
+            own = self.one_person.get(next(iter(now)), {}).get(key)
+            if own is not None and own.enough:
+                return own
+        return self.two_people.get(key)
 
 
 def mark_error(counts: Counts, *, seed: int = SEED, draws: int = DRAWS) -> MarkError | None:
