@@ -83,6 +83,15 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /api/athletes/{athlete_id}",
         "GET /api/ladder",
         "GET /api/openapi.json",
+        "GET /api/lab/presets",
+        "POST /api/lab/fly",
+        "POST /api/lab/fan",
+        "POST /api/lab/compare",
+        "POST /api/lab/forgive",
+        "GET /api/lab/forgive/{search}",
+        "POST /api/lab/forgive/{search}/stop",
+        "POST /api/lab/link",
+        "GET /api/lab/plan",
     )
     | _rules(
         Action.WRITE_BOOK,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from fastapi import FastAPI
 
 from loftbook.desk import Desk
+from loftbook.desk.lab.forgiving import Searches
 from loftbook.desk.sync import Intake
 from loftbook.web import fonts, gym, static_files
 from loftbook.web.access import Gate, guarded
@@ -46,6 +47,7 @@ def create_app(
     app.state.keyring = Keyring()
     app.state.intake = Intake(desk)
     app.state.hall = hall
+    app.state.searches = Searches()
     install_faults(app)
     _count_tries(app)
     routers = (fonts.router, static_files.router, gym.router, *api_routers(), *page_routers())
@@ -65,3 +67,4 @@ def _count_tries(app: FastAPI) -> None:
     app.state.code_tries_of_all = Limit(60, 60)
     app.state.phrase_tries = Limit(5, 60)
     app.state.batches = Limit(120, 60)  # each device
+    app.state.lab_flights = Limit(3000, 60)  # each device; a drag asks about twenty times a second

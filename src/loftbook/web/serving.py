@@ -10,6 +10,7 @@ import uvicorn
 from loftbook.desk import Desk
 from loftbook.errors import LoftbookError
 from loftbook.web.app import create_app
+from loftbook.web.warming import begin_warming
 
 LOOPBACK = "127.0.0.1"
 
@@ -27,5 +28,6 @@ def serve_on_loopback(desk: Desk, *, port: int, say: Callable[[str], object]) ->
                 "choose another with --port, or --port 0",
             ) from error
         say(f"The pages are at http://{LOOPBACK}:{listener.getsockname()[1]} (Ctrl-C ends it).")
+        begin_warming()
         config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False, server_header=False)
         uvicorn.Server(config).run(sockets=[listener])

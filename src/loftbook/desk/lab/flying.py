@@ -9,11 +9,12 @@ import numpy as np
 
 from loftbook.desk.lab.named import EDITION, Named, landing_words, named, shape_words
 from loftbook.desk.lab.planned import LabPlan
+from loftbook.errors import PlanError
 from loftbook.mechanics import Flight, Turns, arc_of_time, count_turns, fly
 from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.ballistic import mass_centre_path
 from loftbook.mechanics.body import ANGLE_NAMES, ANKLE_FROM_HEEL, SEGMENT_NAMES, Body
-from loftbook.mechanics.flight import spins
+from loftbook.mechanics.flight import Trust, spins
 from loftbook.mechanics.plan import angles_at, curves
 from loftbook.mechanics.rotation import matrix
 from loftbook.units import degrees_from_radians, turn
@@ -52,6 +53,10 @@ def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
     """Fly a plan and place every segment in space at so many instants, evenly from take-off to landing."""
     body = lab.person.body
     flight = fly(body, lab.plan, lab.take_off, duration=lab.duration)
+    if flight.verdict.trust is Trust.NONE:
+        raise PlanError(
+            "a flight that does not end in numbers", "a plan that a body can follow", "move its keys"
+        )
     counted = count_turns(flight)
     times = np.linspace(0.0, lab.duration, frames)
     own, joints, middles = _shapes(body, lab, times)

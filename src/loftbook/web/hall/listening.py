@@ -19,6 +19,7 @@ from loftbook.web.access import Door, at_door
 from loftbook.web.app import create_app
 from loftbook.web.hall.address import NAME, Hall, private_addresses
 from loftbook.web.hall.authority import Papers, papers
+from loftbook.web.warming import begin_warming
 
 EVERYWHERE = "0.0.0.0"  # noqa: S104  listening in the hall is what was asked for
 
@@ -42,6 +43,7 @@ def serve_in_the_hall(
         stack.enter_context(beside(_server(at_door(app, Door.OPEN)), plain))
         name = stack.enter_context(named(addresses, hall.port))
         say(_told(hall, near.getsockname()[1], named=name))
+        begin_warming()
         _server(app).run(sockets=[near])
 
 
