@@ -12,6 +12,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from tests.cli.conftest import shell
+from tests.cli.test_every_command import commands
 
 from loftbook import cli
 
@@ -172,7 +173,8 @@ def test_an_unknown_camp(run, book):
     )
 
 
-def test_a_book_without_a_camp(run):
+def test_a_book_without_a_camp(run, lists):
+    run("squad", "import", lists / "roster.csv")
     is_one_sentence(run("camp", "show"), "loftbook camp import FILE")
 
 
@@ -240,6 +242,50 @@ def test_a_ladder_that_is_not_there(run):
 
 # ---- the book file ----
 
+MAKES_A_BOOK = {"squad import", "camp import", "camp new", "serve"}
+WORDS = {
+    "athlete show": ("Ayla Aalto",),
+    "entry write": ("Ayla Aalto", "double_tuck", "declined", "--rater", "H. Alder"),
+    "entry withdraw": ("0190a5c0-0000-7000-8000-000000000000", "--by", "H. Alder"),
+    "camp take-in": ("waiting.json",),
+    "camp correct": ("--by", "H. Alder"),
+    "book backup": ("copy.book",),
+    "book phrase": ("--forget",),
+    "ladder copy": ("copy.toml",),
+    "print letter": ("Ayla Aalto",),
+}
+
+
+def reading() -> list[str]:
+    """Every command that takes a book and makes none."""
+    taking = {n for n, one in commands().items() if any("--book" in param.opts for param in one.params)}
+    return sorted(taking - MAKES_A_BOOK - {"book where"})
+
+
+@pytest.mark.parametrize("name", reading())
+@pytest.mark.parametrize("mistyped", ["sprnig.book", "nowhere/spring.book"])
+def test_a_mistyped_book_is_not_made(run, tmp_path, name, mistyped):
+    (tmp_path / "waiting.json").write_text('{"records": []}')
+    before = sorted(tmp_path.rglob("*"))
+    answer = run(*name.split(), *WORDS.get(name, ()), "--book", mistyped)
+    is_one_sentence(answer, f"There is no book at {tmp_path / mistyped}", "import a roster first")
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_the_default_book_is_not_made_by_looking(run, tmp_path):
+    is_one_sentence(run("squad", "show"), "There is no book at", "import a roster first")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("noun", ["squad", "camp"])
+def test_a_dry_run_makes_no_book(run, tmp_path, lists, noun):
+    file = lists / ("roster.csv" if noun == "squad" else "camp-spring.csv")
+    for named in ((), ("--book", "new.book")):
+        answer = run(noun, "import", file, "--dry-run", *named)
+        assert (answer.code, answer.err) == (0, "")
+        assert "Nothing was written, as you asked" in answer.out
+    assert list(tmp_path.iterdir()) == []
+
 
 def test_a_book_in_a_folder_that_is_not_there(run):
     is_one_sentence(run("squad", "show", "--book", "nowhere/camp.book"), "does not exist")
@@ -302,13 +348,17 @@ def test_papers_and_lists_into_a_place_that_cannot_be(run, book, blocked):
         is_one_sentence(run(*words, *named), "--to")
 
 
-# Runs two commands while everything may be read, so that all is imported, then one as nobody.
+# Runs commands while everything may be read, so that all is imported and the shipped ladder read, then one as nobody.
 AS_NOBODY = """
-import io, os, sys
+import _strptime, importlib.readers, io, os, sys
 from contextlib import redirect_stdout
 from loftbook.cli import main
 words = sys.argv[2:]
-for run in (["squad", "show", "--book", sys.argv[1]], ["ladder", "check", "nowhere.toml"]):
+for run in (
+    ["squad", "show", "--book", sys.argv[1]],
+    ["ladder", "show", "--book", sys.argv[1]],
+    ["ladder", "check", "nowhere.toml"],
+):
     sys.argv = ["loftbook", *run]
     try:
         with redirect_stdout(io.StringIO()), open(os.devnull, "w") as sys.stderr:
@@ -338,7 +388,10 @@ def _only_read(folder: Path, shelf: Path) -> None:
     folder.chmod(0o755)
     for words, said in (
         (["squad", "show", "--book", str(copy)], "can be read but not written"),
-        (["squad", "show", "--book", str(folder / "new.book")], "may not be written to"),
+        (
+            ["camp", "new", "Camp", "--starts", "2026-01-10", "--book", str(folder / "new.book")],
+            "may not be written to",
+        ),
         (["ladder", "copy", str(folder / "mine.toml")], "Permission denied"),
     ):
         done = subprocess.run(

@@ -79,7 +79,11 @@ def test_a_folder_instead_of_a_file(tmp_path):
 
 def test_no_book_where_one_was_expected(tmp_path):
     assert "There is no book" in refusal(tmp_path / "camp.book", create=False)
+    assert "does not exist" in refusal(tmp_path / "nowhere" / "camp.book", create=False)
     assert list(tmp_path.iterdir()) == []
+    (tmp_path / "empty.book").touch()
+    assert "the file is empty" in refusal(tmp_path / "empty.book", create=False)
+    assert (tmp_path / "empty.book").stat().st_size == 0
 
 
 def test_a_file_of_another_kind(tmp_path):

@@ -25,6 +25,6 @@ def show(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     found = athlete_answer(desk, find_athlete(desk, name).id)
     say(found, athlete_lines(found), as_json=as_json)

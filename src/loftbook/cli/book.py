@@ -20,7 +20,7 @@ def backup(
     """Writes a checked copy of the book while it may be in use."""
     from loftbook.desk.opening import open_desk
 
-    copy = open_desk(book).store.backup(to)
+    copy = open_desk(book, create=False, any_ladder=True).store.backup(to)
     say({"copy": str(copy)}, [f"Copied and checked: {copy}"], as_json=as_json)
 
 
@@ -30,7 +30,7 @@ def remake(book: Book = None, ladder: LadderFile = None, as_json: Json = False) 
     from loftbook.desk.opening import open_desk
     from loftbook.desk.standing import remake_all
 
-    made = remake_all(open_desk(book, ladder_file=ladder))
+    made = remake_all(open_desk(book, ladder_file=ladder, create=False))
     say({"standings": made}, [f"{made} standings made from the facts."], as_json=as_json)
 
 
@@ -43,7 +43,7 @@ def phrase(
     from loftbook.desk.devices import set_phrase
     from loftbook.desk.opening import open_desk
 
-    desk = open_desk(book)
+    desk = open_desk(book, create=False, any_ladder=True)
     typed = "" if forget else typer.prompt("Pass phrase", hide_input=True, confirmation_prompt=True)
     set_phrase(desk, typed)
     typer.echo("The pages ask for it from now on." if typed else "The pages ask for none.")

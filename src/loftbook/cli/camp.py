@@ -36,12 +36,12 @@ def import_(
     """Reads a camp list; the camp is made from the titles above the header unless --camp names one."""
     from loftbook.desk.files import file_bytes
     from loftbook.desk.importing import answers_from, read_camp_file
-    from loftbook.desk.opening import open_desk
+    from loftbook.desk.opening import open_desk, open_desk_to_try
     from loftbook.desk.people import find_camp
 
     not_over_the_list(report, file)
     data, answers = file_bytes(file), answers_from(answer or ())
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk_to_try(book, ladder) if dry_run else open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which).id if which else None
     said = read_camp_file(desk, data, file.name, camp=camp, answers=answers, sheet=sheet, write=not dry_run)
     tell(said, save_to=report, written=not dry_run, as_json=as_json)
@@ -87,7 +87,7 @@ def list_(book: Book = None, as_json: Json = False) -> None:
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import all_camps
 
-    found = all_camps(open_desk(book))
+    found = all_camps(open_desk(book, create=False, any_ladder=True))
     lines = [f"{c.starts} to {c.ends}  {c.name}{', ' + c.place if c.place else ''}" for c in found]
     say(found, lines or ["No camp in this book yet."], as_json=as_json)
 
@@ -100,7 +100,7 @@ def show(which: Which = None, book: Book = None, ladder: LadderFile = None, as_j
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     found = camp_answer(desk, find_camp(desk, which).id)
     say(found, camp_lines(found), as_json=as_json)
 
@@ -120,7 +120,7 @@ def lists(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     files: dict[str, int] = {}
     for table in all_lists(desk, find_camp(desk, which).id).values():
         file = to / f"{table.name}.{form}"

@@ -28,7 +28,7 @@ def show(which: Which = None, book: Book = None, ladder: LadderFile = None, as_j
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     sheet = entry_sheet(desk, find_camp(desk, which).id)
     say(sheet, _lines(sheet), as_json=as_json)
 
@@ -63,7 +63,7 @@ def write(
     from loftbook.desk.people import find_athlete, find_camp
 
     marks = _marks(mark or ())
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     who, camp = find_athlete(desk, name), find_camp(desk, which)
     entry = Entry(
         id=entry_id or new_id(desk),
@@ -104,7 +104,7 @@ def withdraw(
     from loftbook.desk.entry import withdraw as take_back
     from loftbook.desk.opening import open_desk
 
-    fact = take_back(open_desk(book, ladder_file=ladder), attempt, by=by, reason=reason)
+    fact = take_back(open_desk(book, ladder_file=ladder, create=False), attempt, by=by, reason=reason)
     say(fact, [f"Taken back by {fact.by}: it no longer counts, and stays readable."], as_json=as_json)
 
 

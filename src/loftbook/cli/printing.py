@@ -31,7 +31,7 @@ def letter(
     from loftbook.desk.people import find_athlete, find_camp
     from loftbook.desk.printing import file_name, letter_pdf
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
     _put(to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
@@ -51,7 +51,7 @@ def letters(
     from loftbook.desk.people import find_camp
     from loftbook.desk.printing import write_letters
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     files = write_letters(desk, find_camp(desk, which).id, to, paper=paper)
     say({"files": [str(file) for file in files]}, [f"{len(files)} letters in {to}"], as_json=as_json)
 
@@ -70,7 +70,7 @@ def blank(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
     _put(to / f"blank-sheets-{camp.starts}.pdf", blank_pdf(desk, camp.id, paper=paper), as_json=as_json)
 
@@ -89,7 +89,7 @@ def lists(
     from loftbook.desk.people import find_camp
     from loftbook.desk.printing import camp_lists_pdf
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
     _put(to / f"camp-lists-{camp.starts}.pdf", camp_lists_pdf(desk, camp.id, paper=paper), as_json=as_json)
 

@@ -33,11 +33,11 @@ def import_(
     """Reads a roster; asks or refuses row by row, never guesses silently."""
     from loftbook.desk.files import file_bytes
     from loftbook.desk.importing import answers_from, read_roster_file
-    from loftbook.desk.opening import open_desk
+    from loftbook.desk.opening import open_desk, open_desk_to_try
 
     not_over_the_list(report, file)
     data, answers = file_bytes(file), answers_from(answer or ())
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk_to_try(book, ladder) if dry_run else open_desk(book, ladder_file=ladder)
     day = as_of.date() if as_of else None
     said = read_roster_file(desk, data, file.name, answers=answers, as_of=day, sheet=sheet, write=not dry_run)
     tell(said, save_to=report, written=not dry_run, as_json=as_json)
@@ -50,5 +50,5 @@ def show(book: Book = None, ladder: LadderFile = None, as_json: Json = False) ->
     from loftbook.desk.answers import squad_answer
     from loftbook.desk.opening import open_desk
 
-    found = squad_answer(open_desk(book, ladder_file=ladder))
+    found = squad_answer(open_desk(book, ladder_file=ladder, create=False))
     say(found, squad_lines(found), as_json=as_json)

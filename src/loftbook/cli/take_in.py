@@ -23,7 +23,7 @@ def take_in(
     from loftbook.desk.waiting_file import take_in_file
 
     data = file_bytes(file)
-    taken = take_in_file(open_desk(book, ladder_file=ladder), data, file.name)
+    taken = take_in_file(open_desk(book, ladder_file=ladder, create=False), data, file.name)
     counts = taken.counts
     lines = [
         f"{len(taken.answers)} records: {counts['stored']} new in the book, {counts['duplicate']} there already, "

@@ -55,6 +55,12 @@ def open_desk(
     return Desk(store, ladder, clock, ladder_text=text, ladder_named=bool(named))
 
 
+def open_desk_to_try(book: str | Path | None = None, ladder_file: Path | None = None) -> Desk:
+    """The desk for a try that writes nothing: where there is no book, an empty one in memory."""
+    there = (default_book() if book is None else Path(book)).exists()
+    return open_desk(book if there else ":memory:", ladder_file=ladder_file, create=False)
+
+
 def _named(file: Path) -> str:
     """The text of a ladder that was named, looked at before a book is touched."""
     text = ladder_text(file)

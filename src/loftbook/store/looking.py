@@ -25,6 +25,8 @@ def look_at(path: Path, *, mark: int, create: bool) -> None:
     file that is not there, or is empty, is a new book, if `create` allows one.
     """
     if not path.parent.is_dir():
+        if not create:
+            raise _no_book(path, ", and its folder does not exist")
         raise BookFileError(f"The folder {path.parent} does not exist", todo="make it, or name another")
     if path.is_dir():
         raise BookFileError(f"{path} is a folder", todo="name a file in it")
@@ -41,11 +43,17 @@ def look_at(path: Path, *, mark: int, create: bool) -> None:
         )
     if head:
         _glance(path, mark)
+    elif not create:
+        raise _no_book(path, ": the file is empty")
+
+
+def _no_book(path: Path, why: str = "") -> BookFileError:
+    return BookFileError(f"There is no book at {path}{why}", todo="check the name, or import a roster first")
 
 
 def _may_be_made(path: Path, *, create: bool) -> None:
     if not create:
-        raise BookFileError(f"There is no book at {path}", todo="check the name, or make a new book there")
+        raise _no_book(path)
     if not os.access(path.parent, os.W_OK):
         raise BookFileError(f"The folder {path.parent} may not be written to", todo="name another folder")
 
