@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from loftbook.errors import ShapeError
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 SIDED = ("ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
 JOINTS = ("nose", *(f"{side}_{name}" for name in SIDED for side in ("left", "right")))

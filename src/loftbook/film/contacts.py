@@ -1,0 +1,121 @@
+"""When the feet left the bed and met the landing: to a fraction of a frame, against a line where one was drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from loftbook.film.falling import FIRST_PUSH_MS, Fall
+from loftbook.film.lines import Line
+from loftbook.film.track import Array, Track
+
+SOLE_BELOW = 0.012  # of stature: from the joints of heel and toe down to the sole; two rendered bodies
+SOLE_SPREAD = 0.02  # m: shoes, pointing, a bed that moves; an assumption
+NEAR = 0.12  # s: the feet's crossing is looked for this near to where the push begins or ends
+TOO_FAR = 3.0  # standard deviations between the two ways, beyond which one of them is wrong
+
+
+@dataclass(frozen=True)
+class Contact:
+    """One end of a flight.
+
+    Units
+        time, spread : s of the clip, one standard deviation (infinite where this end is not in the film)
+        how : what it rests on; quarrel : s between feet and push where both are known, NaN otherwise
+        level : px, row of the ankles at that instant
+    """
+
+    time: float
+    spread: float
+    how: str
+    quarrel: float
+    level: float
+
+    @property
+    def seen(self) -> bool:
+        """Whether this end lies in the film."""
+        return bool(np.isfinite(self.spread))
+
+
+def contact_of(track: Track, fall: Fall, line: Line | None, *, landing: bool, stature: float) -> Contact:
+    """When the feet left or met, by the push of the bed and by the feet against the line where there is one.
+
+    Units
+        stature : m, to know how far the sole is below the ankle
+
+    Valid
+        feet that meet the surface first; the line at the place of the feet
+
+    Source
+        definition; the two ways weighted by their variances
+
+    Example
+        >>> Contact(1.0, float("inf"), "not in the film", float("nan"), 0.0).seen
+        False
+    """
+    push = fall.lands if landing else fall.leaves
+    spread = fall.lands_spread if landing else fall.leaves_spread
+    rows = track.middle("ankle")[:, 1]
+    known = np.isfinite(rows)
+    level = float(np.interp(push, track.times[known], rows[known])) if known.any() else float("nan")
+    own = float(np.hypot(spread, FIRST_PUSH_MS)) if np.isfinite(spread) else float("inf")
+    feet = None if line is None else _crossing(track, fall, line, push, landing=landing, stature=stature)
+    if feet is None:
+        how = "where the push of the bed begins" if landing else "where the push of the bed ends"
+        return Contact(push, own, how if np.isfinite(own) else "not in the film", float("nan"), level)
+    time, feet_spread = feet
+    if not np.isfinite(own):
+        return Contact(time, feet_spread, "feet against the line", float("nan"), level)
+    weights = np.array([1 / own**2, 1 / feet_spread**2])
+    both = float((weights @ np.array([push, time])) / weights.sum())
+    how = "feet against the line, and the push of the bed"
+    return Contact(both, float(1 / np.sqrt(weights.sum())), how, time - push, level)
+
+
+def quarrels(contact: Contact, fall_spread: float) -> bool:
+    """Whether feet and push disagree by more than their spreads allow.
+
+    Example
+        >>> quarrels(Contact(1.0, 0.004, "", 0.1, 0.0), 0.01)
+        True
+    """
+    allowed = TOO_FAR * float(np.hypot(contact.spread, fall_spread)) + 0.01
+    return bool(np.isfinite(contact.quarrel) and abs(contact.quarrel) > allowed)
+
+
+def _crossing(
+    track: Track, fall: Fall, line: Line, near: float, *, landing: bool, stature: float
+) -> tuple[float, float] | None:
+    """When the soles pass the line, and one standard deviation, s; None where they are not seen to."""
+    over = _sole_over(track, fall, line, stature)
+    about = np.flatnonzero((np.abs(track.times - near) <= NEAR) & np.isfinite(over))
+    if len(about) < 3:
+        return None
+    t, y = track.times[about], over[about]
+    sense = -1.0 if landing else 1.0
+    passes = np.flatnonzero((sense * y[:-1] <= 0) & (sense * y[1:] > 0))
+    if len(passes) == 0:
+        return None
+    k = int(passes[np.argmin(np.abs(t[passes] - near))])
+    window = slice(max(0, k - 2), k + 4)
+    slope = float(np.polynomial.polynomial.polyfit(t[window] - near, y[window], 1)[1])
+    if abs(slope) < 1e-6:
+        return None
+    share = y[k] / (y[k] - y[k + 1])
+    scale = fall.scale_at(float(line.height_at(np.array(track.width / 2))))
+    doubt = np.hypot(line.spread, SOLE_SPREAD * scale)
+    return float(t[k] + share * (t[k + 1] - t[k])), float(doubt / abs(slope))
+
+
+def _sole_over(track: Track, fall: Fall, line: Line, stature: float) -> Array:
+    """How far the lowest part of the feet is over the line, px."""
+    ankle, heel, toe = (track.middle(j) for j in ("ankle", "heel", "toe"))
+    lower = np.fmax(heel[:, 1], toe[:, 1]) - ankle[:, 1]
+    surface = line.height_at(ankle[:, 0])
+    scale = np.array([fall.scale_at(float(row)) if np.isfinite(row) else np.nan for row in surface])
+    usual = 0.08 * stature * scale
+    lower = np.where(
+        np.isfinite(lower), np.clip(lower, 0.03 * stature * scale, 0.11 * stature * scale), usual
+    )
+    return np.asarray(surface - (ankle[:, 1] + lower + SOLE_BELOW * stature * scale))

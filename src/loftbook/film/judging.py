@@ -1,0 +1,222 @@
+"""How far to trust a flight, with reasons: gravity, the two passes, limbs that keep their length, the silhouette."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from loftbook.film.contacts import Contact
+from loftbook.film.course import Course
+from loftbook.film.falling import Fall
+from loftbook.film.measurement import Judged
+from loftbook.film.sense import Sense
+from loftbook.film.track import Flags, Silhouette, Track
+from loftbook.mechanics import Trust, Verdict
+from loftbook.units import degree
+
+# How well a filmed mass centre falls: the lasting part of what is left over, its jitter, a bend sideways (m/s²), and a
+# change of the fall from first to last half. Good film keeps well inside the first; animation and panned cameras leave
+# the second by far. From projections of recorded flights and from rendered clips; see docs/guide/film.md
+LASTING = (0.025, 0.06)
+JITTER = (0.05, 0.12)
+SIDEWAYS = (0.35, 1.0)
+CHANGE = (0.10, 0.25)
+APART_DOUBTFUL, APART_BAD = 0.04, 0.30  # share of the air's frames in which the passes disagree
+BROKEN_DOUBTFUL, BROKEN_BAD = 0.06, 0.30  # share of frames in which a chain of limbs has a wrong length
+WRONG_LENGTH = 0.35  # of its usual length
+SCATTER_DOUBTFUL, SCATTER_BAD = 0.20, 0.40  # of angular momentum through a flight
+STATURE_LEAST, STATURE_MOST = 0.95, 2.05  # m, whom a camp meets
+QUARREL = 60 * degree  # of the whole turning, between silhouette and joints
+CLICK = "Click the six to eight frames that are proposed: shoulder, hip, knee and ankle in each."
+
+
+def judged(
+    track: Track,
+    course: Course,
+    fall: Fall,
+    *,
+    ends: tuple[Contact, Contact],
+    sense: Sense,
+    known: tuple[float | None, float, float],
+) -> Judged:
+    """Whether this film can carry numbers, and which.
+
+    Units
+        ends : take-off and landing; known : stature given (m or None), stature estimated (m), scatter of the
+        angular momentum
+
+    Source
+        law: free fall, limbs that keep their length, angular momentum that stays; limits are assumptions told above
+
+    Example
+        >>> judged.__name__
+        'judged'
+    """
+    air = course.between(ends[0].time, ends[1].time)
+    apart = share_apart(track, air)
+    broken = float(np.mean(broken_limbs(course, air)[air])) if air.any() else 1.0
+    slowed, slow_reason = _slowed(known[0], known[1])
+    path = _path(fall, slow_reason)
+    pose = _pose(apart, broken, course, air)
+    turning = _turning(track.silhouette, course, ends, pose)
+    momentum = _momentum(known[2], pose)
+    reasons = [v.sentence for v in (path, turning, pose, momentum) if v.trust != Trust.GOOD]
+    if not sense.sure:
+        reasons.append(
+            "It is not sure which way she faced at take-off, so backward and forward may be swapped."
+        )
+    for contact, name in zip(ends, ("take-off", "landing"), strict=True):
+        if not contact.seen:
+            reasons.append(f"The {name} is not in the film.")
+    reasons += track.notes
+    way_out = None if pose.trust == turning.trust == Trust.GOOD else CLICK
+    return Judged(
+        path, pose, turning, momentum, apart, broken, slowed, tuple(dict.fromkeys(reasons)), way_out
+    )
+
+
+def share_apart(track: Track, air: Flags) -> float:
+    """Share of the frames in the air in which forward and backward pass disagree; NaN when only one pass ran."""
+    from loftbook.film.course import LARGEST_APART
+
+    apart = track.apart[air]
+    known = np.isfinite(apart)
+    return float(np.mean(apart[known] > LARGEST_APART)) if known.any() else float("nan")
+
+
+def broken_limbs(course: Course, air: Flags) -> Flags:
+    """In which frames the way shoulder to hip to knee, or knee to ankle, is much longer or shorter than usual, (N,).
+
+    Valid
+        trunk and thigh together: in a deep fold the point that is seen as the hip moves along, and one grows as the
+        other shrinks
+    """
+    at = course.places
+    trunk, thigh, shank = (
+        np.linalg.norm(at[end] - at[start], axis=1)
+        for start, end in (("hip", "shoulder"), ("hip", "knee"), ("knee", "ankle"))
+    )
+    bad = np.zeros(len(course.times), dtype=bool)
+    for length in (trunk + thigh, shank):
+        usual = float(np.nanmedian(length[air])) if np.isfinite(length[air]).any() else float("nan")
+        bad |= ~(np.abs(length / usual - 1) < WRONG_LENGTH)
+    return bad
+
+
+def _path(fall: Fall, slow_reason: str | None) -> Verdict:
+    found = [
+        (fall.longest, LASTING, "leaves the curve of a fall"),
+        (fall.scatter, JITTER, "jumps about the curve of a fall"),
+        (abs(fall.bend), SIDEWAYS, "is pulled sideways, which nothing in the air does"),
+        (abs(fall.fall_change), CHANGE, "falls differently in its first and last half"),
+    ]
+    bad = [words for value, (_, most), words in found if not value <= most]
+    doubtful = [words for value, (good, most), words in found if good < value <= most]
+    why = "The camera moved, the picture is not a film of a fall, or the athlete was lost."
+    if bad:
+        return Verdict(Trust.NONE, f"The mass centre {bad[0]}. {why}")
+    if slow_reason is not None:
+        return Verdict(Trust.DOUBTFUL, slow_reason)
+    if doubtful:
+        return Verdict(Trust.DOUBTFUL, f"The mass centre {doubtful[0]}, a little. {why}")
+    return Verdict(
+        Trust.GOOD,
+        f"The mass centre falls as gravity makes it, to {100 * fall.scatter:.1f} cm in each frame.",
+    )
+
+
+def _slowed(given: float | None, estimated: float) -> tuple[int, str | None]:
+    """By which factor the times look slowed down: a wrong factor of 2 makes her four times as tall."""
+    if not np.isfinite(estimated):
+        return 1, None
+    least, most = (0.8 * given, 1.25 * given) if given is not None else (STATURE_LEAST, STATURE_MOST)
+    if least <= estimated <= most:
+        return 1, None
+    for factor in (2, 4, 8):
+        if least <= estimated / factor**2 <= most:
+            return factor, (
+                f"By gravity she would stand {estimated:.1f} m tall. It looks like slow motion, {factor} times: "
+                f"then she stands {estimated / factor**2:.2f} m. Say whether that is so; nothing was changed."
+            )
+    told = f"against {given:.2f} m that were given" if given is not None else "which nobody at a camp does"
+    return 1, (
+        f"By gravity she would stand {estimated:.2f} m tall, {told}. Times of the film, its camera, or the "
+        "height given are wrong."
+    )
+
+
+def _pose(apart: float, broken: float, course: Course, air: Flags) -> Verdict:
+    lost = float(np.mean(~np.isfinite(course.hip[air]))) if air.any() else 1.0
+    if apart > APART_BAD or broken > BROKEN_BAD or lost > BROKEN_BAD:
+        return Verdict(
+            Trust.NONE, f"The joints were not followed through this flight{_shares(apart, broken, lost)}."
+        )
+    if apart > APART_DOUBTFUL or broken > BROKEN_DOUBTFUL or lost > BROKEN_DOUBTFUL:
+        return Verdict(
+            Trust.DOUBTFUL, f"The joints are doubtful in some frames{_shares(apart, broken, lost)}."
+        )
+    if np.isnan(apart):
+        return Verdict(Trust.GOOD, "One pass only; limbs keep their length.")
+    return Verdict(Trust.GOOD, "Both passes agree, and limbs keep their length.")
+
+
+def _shares(apart: float, broken: float, lost: float) -> str:
+    told = []
+    if apart > APART_DOUBTFUL:
+        told.append(f"the two passes disagree in {100 * apart:.0f} % of frames")
+    if broken > BROKEN_DOUBTFUL:
+        told.append(f"limbs change their length in {100 * broken:.0f} %")
+    if lost > BROKEN_DOUBTFUL:
+        told.append(f"{100 * lost:.0f} % of frames show no joints")
+    return ": " + ", ".join(told) if told else ""
+
+
+def _turning(
+    silhouette: Silhouette | None, course: Course, ends: tuple[Contact, Contact], pose: Verdict
+) -> Verdict:
+    by_joints = course.turned_at(ends[1].time) - course.turned_at(ends[0].time)
+    by_axis = silhouette_turning(silhouette, course, ends)
+    if by_axis is None:
+        word = (
+            ""
+            if pose.trust == Trust.GOOD
+            else " The joints are doubtful, and no silhouette tells the turning."
+        )
+        trust = Trust.GOOD if pose.trust == Trust.GOOD else pose.trust
+        return Verdict(trust, word.strip() or "By the joints; no silhouette to compare.")
+    apart = abs(by_joints - by_axis)
+    if apart <= QUARREL:
+        return Verdict(Trust.GOOD, f"Joints and silhouette agree on the turning to {apart / degree:.0f}°.")
+    return Verdict(
+        Trust.DOUBTFUL,
+        f"Joints and silhouette disagree on the turning: {abs(by_joints) / degree:.0f}° and "
+        f"{abs(by_axis) / degree:.0f}°.",
+    )
+
+
+def silhouette_turning(
+    silhouette: Silhouette | None, course: Course, ends: tuple[Contact, Contact]
+) -> float | None:
+    """How far the silhouette's long axis turned in the air, rad against the clock; None where it is not known."""
+    if silhouette is None:
+        return None
+    air = course.between(ends[0].time - 0.05, ends[1].time + 0.05)
+    known = np.isfinite(silhouette.axis) & air
+    if known.sum() < 0.8 * air.sum():
+        return None
+    t, axis = course.times[known], silhouette.axis[known]
+    return float(np.interp(ends[1].time, t, axis) - np.interp(ends[0].time, t, axis))
+
+
+def _momentum(scatter: float, pose: Verdict) -> Verdict:
+    if pose.trust == Trust.NONE or not np.isfinite(scatter):
+        return Verdict(Trust.NONE, "The joints cannot carry the angular momentum.")
+    if scatter > SCATTER_BAD:
+        return Verdict(
+            Trust.NONE, f"The angular momentum wanders by {100 * scatter:.0f} %; in the air it cannot."
+        )
+    if scatter > SCATTER_DOUBTFUL:
+        return Verdict(
+            Trust.DOUBTFUL,
+            f"The angular momentum wanders by {100 * scatter:.0f} %; good film keeps it within 20 %.",
+        )
+    return Verdict(Trust.GOOD, f"The angular momentum keeps to {100 * scatter:.0f} %.")

@@ -1,0 +1,54 @@
+"""How long she was in the air."""
+
+from __future__ import annotations
+
+from math import isfinite, sqrt
+
+from loftbook.film.measurement import FlightSeen
+from loftbook.film.reading import Reading
+from loftbook.film.readings.told import ends_seen, no_clock, number, silent
+from loftbook.mechanics import Trust, Verdict
+
+DOUBTFUL = 0.02  # s: beyond it two jumps of a child can hardly be told apart
+SHARED = 0.5  # how far the two ends err together: the same bed, the same feet; an assumption
+QUARREL = 3.0
+
+
+def time_of_flight(flight: FlightSeen) -> Reading:
+    """Time from the last touch of the bed to the first of the landing.
+
+    Units
+        s
+
+    Source
+        contacts as in `film.contacts`
+    """
+    name, basis = "time of flight", f"{flight.leaves.how}; {flight.lands.how}"
+    refused = no_clock(flight) or ends_seen(flight)
+    if refused:
+        return silent(name, "s", refused, basis)
+    spread = duration_spread(flight)
+    return number(name, flight.duration, "s", spread=spread, verdict=_verdict(flight, spread), basis=basis)
+
+
+def duration_spread(flight: FlightSeen) -> float:
+    """One standard deviation of the time in the air, s."""
+    a, b = flight.leaves.spread, flight.lands.spread
+    return sqrt(a * a + b * b + 2 * SHARED * a * b)
+
+
+def _verdict(flight: FlightSeen, spread: float) -> Verdict:
+    for contact, own in (
+        (flight.leaves, flight.fall.leaves_spread),
+        (flight.lands, flight.fall.lands_spread),
+    ):
+        allowed = QUARREL * (contact.spread + (own if isfinite(own) else 0.0)) + 0.01
+        if abs(contact.quarrel) > allowed:
+            return Verdict(
+                Trust.DOUBTFUL,
+                f"The feet pass the line {1000 * abs(contact.quarrel):.0f} ms away from where the push of the bed "
+                "says: look whether the line lies on the surface.",
+            )
+    if spread > DOUBTFUL:
+        return Verdict(Trust.DOUBTFUL, f"Known to {1000 * spread:.0f} ms only; draw the line of the bed.")
+    return Verdict(Trust.GOOD, "Both ends are in the film.")

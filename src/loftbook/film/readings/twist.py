@@ -1,0 +1,73 @@
+"""Whether she twisted, how much, and when it began."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from loftbook.film.measurement import FlightSeen
+from loftbook.film.reading import Reading
+from loftbook.film.readings.told import no_pose, number, silent
+from loftbook.film.track import Array, Flags
+from loftbook.mechanics import Trust, Verdict
+
+WIDTH = 0.20  # of stature, between the shoulder joints; as `mechanics.body`
+SHOWN = 0.5  # of that width: shoulders turned by 30 degrees
+QUIET = 0.3
+
+
+def twist(flight: FlightSeen, width: Array) -> tuple[Reading, Reading]:
+    """Twist in turns, and when it began after take-off.
+
+    Units
+        width : (N,) m, from shoulder to shoulder in the picture; turns without a sign, and s
+
+    Valid
+        a body that stays open. In tuck and pike the twist of a side view was never tested, so nothing is said there
+        unless the shoulders stay edge-on throughout
+    """
+    basis = "width of the shoulders in the picture, and which way she faces at both ends"
+    refused = no_pose(flight)
+    share = width / (WIDTH * flight.stature)
+    air = flight.course.between(flight.leaves.time, flight.lands.time) & np.isfinite(share)
+    if refused or air.sum() < 8:
+        why = refused or "The shoulders were not seen apart."
+        return silent("twist", "turns", why, basis), silent("twist onset", "s", why, basis)
+    shown = float(np.percentile(share[air], 90))
+    turned = flight.sense.turned
+    if shown < QUIET and not turned:
+        quiet = Verdict(Trust.GOOD, "The shoulders stay edge-on.")
+        none = silent("twist onset", "s", "She did not twist.", basis)
+        return number("twist", 0.0, "turns", spread=0.05, verdict=quiet, basis=basis), none
+    if flight.phases.folded:
+        why = "Something like a twist shows, but in a folded body it cannot be counted from the side."
+        return silent("twist", "turns", why, basis), silent("twist onset", "s", why, basis)
+    return _open(flight, share, air, shown, basis)
+
+
+def _open(flight: FlightSeen, share: Array, air: Flags, shown: float, basis: str) -> tuple[Reading, Reading]:
+    if shown < SHOWN or flight.sense.turned is None:
+        why = "The shoulders turn a little; whether that is a twist cannot be told from the side."
+        return silent("twist", "turns", why, basis), silent("twist onset", "s", why, basis)
+    peaks = _passes(share[air])
+    halves = peaks if bool(peaks % 2) == flight.sense.turned else peaks + 1
+    doubt = Verdict(
+        Trust.DOUBTFUL, "Counted in half turns by the width of the shoulders; its side cannot be told."
+    )
+    start = float(flight.course.times[air][int(np.argmax(share[air] > SHOWN))]) - flight.leaves.time
+    return (
+        number("twist", halves / 2, "turns", spread=0.1, verdict=doubt, basis=basis),
+        number(
+            "twist onset",
+            start,
+            "s",
+            spread=0.05,
+            verdict=doubt,
+            basis="shoulders turned by 30° since take-off",
+        ),
+    )
+
+
+def _passes(share: Array) -> int:
+    """How often the shoulders come broadside: once in each half turn."""
+    inside = np.concatenate([[False], share > SHOWN, [False]])
+    return int(np.sum(np.diff(inside.astype(int)) == 1))
