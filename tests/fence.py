@@ -49,7 +49,8 @@ EDGES = frozenset(
     {
         "film/decode.py",  # opens video
         "film/encode.py",  # writes the proxy, the overlay and the strip
-        "film/detect.py",  # loads a pose model and follows a film with it
+        "film/detect.py",  # follows a film with a pose model
+        "film/blazepose.py",  # loads that model from its file
         "reports/pdf.py",
     }
 )

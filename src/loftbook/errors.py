@@ -90,5 +90,9 @@ class ClipError(LoftbookError):
     """A film cannot be read or measured as it is."""
 
 
+class Stopped(LoftbookError):
+    """Somebody stopped the measuring of a film; nothing was kept."""
+
+
 class BookFileError(LoftbookError):
     """The book's file cannot be opened, is damaged, or belongs to another version."""

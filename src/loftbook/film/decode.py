@@ -96,6 +96,18 @@ def frames(
         decoded is left out and shifts no other
     """
     contents = _contents_of(path)
+    yield from _frames(path, contents, start, stop, step=step, size=contents.size)
+
+
+def _frames(
+    path: Path,
+    contents: _Contents,
+    start: int | None,
+    stop: int | None,
+    *,
+    step: int,
+    size: tuple[int, int],
+) -> Iterator[tuple[int, Picture]]:
     first, last = start or 0, len(contents.stamps) if stop is None else min(stop, len(contents.stamps))
     with _opened(path) as container:
         stream = _picture_stream(container, path)
@@ -110,7 +122,21 @@ def frames(
                 continue
             if number >= last:
                 return
-            yield number, _upright(frame, contents)
+            yield number, _upright(frame, contents, size)
+
+
+def glances(
+    path: Path, start: int | None = None, stop: int | None = None, *, step: int = 1, width: int = 320
+) -> Iterator[tuple[int, Picture]]:
+    """The same frames made small while they are decoded, for what needs no detail: who moves, and where.
+
+    Units
+        width : px of the upright picture; its height follows. A smaller film keeps its size.
+    """
+    contents = _contents_of(path)
+    shrink = min(1.0, width / contents.size[0])
+    small = (max(2, round(contents.size[0] * shrink)), max(2, round(contents.size[1] * shrink)))
+    yield from _frames(path, contents, start, stop, step=step, size=small)
 
 
 def frames_backward(path: Path, start: int, stop: int, *, step: int = 1) -> Iterator[tuple[int, Picture]]:
@@ -299,7 +325,7 @@ def _quarters(frame: VideoFrame) -> int:
     return 0 if frame.rotation % 90 else int(frame.rotation // 90) % 4
 
 
-def _upright(frame: VideoFrame, contents: _Contents) -> Picture:
+def _upright(frame: VideoFrame, contents: _Contents, size: tuple[int, int]) -> Picture:
     width, height = _square(frame, contents.aspect)
     turn = 0 if contents.turned % 90 else contents.turned // 90
     if ((height, width) if turn % 2 else (width, height)) != contents.size:
@@ -308,9 +334,8 @@ def _upright(frame: VideoFrame, contents: _Contents) -> Picture:
             "one size throughout",
             "cut the film where it changes",
         )
-    picture: Picture = frame.to_ndarray(format="rgb24", width=width, height=height).astype(
-        np.uint8, copy=False
-    )
+    wide, high = (size[1], size[0]) if turn % 2 else size
+    picture: Picture = frame.to_ndarray(format="rgb24", width=wide, height=high).astype(np.uint8, copy=False)
     return np.ascontiguousarray(np.rot90(picture, turn)) if turn else picture
 
 
