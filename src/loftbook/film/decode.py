@@ -352,16 +352,17 @@ def _unevenness(times: NDArray[np.float64]) -> list[str]:
     steps = np.diff(times)
     usual = float(np.median(steps))
     counts = np.rint(steps / usual).astype(int)
+    off = steps / usual - counts
+    gaps = np.flatnonzero((counts > 1) & (np.abs(off) < 0.2))
+    lost = int(np.sum(counts[gaps] - 1))
     notes = []
-    lost = int(np.sum(counts[counts > 1] - 1))
     if lost and lost < len(times) / 3:
-        at = ", ".join(f"{times[n]:.2f} s" for n in np.flatnonzero(counts > 1)[:3])
+        at = ", ".join(f"{times[n]:.2f} s" for n in gaps[:3])
         notes.append(f"{lost} frames were dropped by the camera (first at {at}); true times were used.")
     elif lost:
         notes.append("The frame rate changes within the film; true times were used.")
-    kept = steps[counts == 1] / usual
-    if len(kept) > 2 and np.std(kept) > 0.08:
-        notes.append(f"Frame times are uneven by {100 * np.std(kept):.0f} % of a step; true times were used.")
+    if np.std(off) > 0.08:
+        notes.append(f"Frame times are uneven by {100 * np.std(off):.0f} % of a step; true times were used.")
     return notes
 
 
