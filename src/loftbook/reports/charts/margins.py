@@ -1,0 +1,131 @@
+"""How far round, as bands: a line for just enough, and for each row the band in which she would come round.
+
+Everything here is worked out, so it is in the second ink and never a point. The rows keep the order in which
+they are given, which is the order of names; nobody is ranked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from loftbook.insight.next_step_told import told_degrees
+from loftbook.mechanics import Band
+from loftbook.reports.charts.drawing import (
+    FINDING,
+    HAIR,
+    INK,
+    PAPER,
+    QUIET,
+    Drawing,
+    drawing,
+    element,
+    grouped,
+    shortened,
+    text_width,
+    words,
+)
+
+_ROW, _TOP, _FOOT = 46.0, 20.0, 22.0
+_LEAST, _MOST = -1.0, 0.5  # turns that the scale holds; a band beyond it ends in an arrow
+_TICKS = ((-1.0, "360° short"), (-0.5, "180° short"), (0.0, "just enough"), (0.5, "180° to spare"))
+
+
+@dataclass(frozen=True)
+class MarginRow:
+    """One line: whose or which rung, the band of turns over, and whether film or only a mark says so.
+
+    Meaning
+        over : turns more than wanted, negative is short; None where nothing says what she has
+        filmed : True for a filled diamond, False for an open one
+    """
+
+    label: str
+    over: Band | None
+    filmed: bool = False
+    instead: str = "nothing says how much spin she has"
+
+
+def margin_bands(title: str, rows: Sequence[MarginRow], *, width: float = 680) -> Drawing:
+    """Each row's band against the line of just enough; filled where film measured it, open where it is carried over.
+
+    >>> margin_bands("Next rungs", [MarginRow("Open tuck", Band(-0.6, -0.33, -0.02))]).alt
+    'Next rungs. Open tuck: 120° short (220° short to 10° short), carried over from a double that came round.'
+    """
+    foot = _TOP + _ROW * len(rows)
+    parts = _scale(width, foot)
+    for place, row in enumerate(rows):
+        parts.append(_row(row, _TOP + _ROW * place, width))
+    told = " ".join(f"{row.label}: {_said(row)}{_how(row)}." for row in rows)
+    alt = f"{title}. {told}" if rows else f"{title}: nothing to show."
+    return drawing(parts, alt=alt, width=width, height=foot + _FOOT)
+
+
+def _at(turns: float, width: float) -> float:
+    share = (min(max(turns, _LEAST), _MOST) - _LEAST) / (_MOST - _LEAST)
+    return 4 + (width - 8) * share
+
+
+def _said(row: MarginRow) -> str:
+    if row.over is None:
+        return row.instead
+    over = row.over
+    return f"{told_degrees(over.middle)} ({told_degrees(over.least)} to {told_degrees(over.most)})"
+
+
+def _how(row: MarginRow) -> str:
+    if row.over is None:
+        return ""
+    return ", measured on film" if row.filmed else ", carried over from a double that came round"
+
+
+def _row(row: MarginRow, top: float, width: float) -> str:
+    said = _said(row)
+    ink = QUIET if row.over is None else FINDING
+    room = width - text_width(said, 12) - 16
+    parts = [
+        words(shortened(row.label, 13, max(room, 60)), 0, top + 16, font_size=13, font_weight=600),
+        words(said, width, top + 16, font_size=12, fill=ink, text_anchor="end"),
+    ]
+    y = top + 31
+    if row.over is None:
+        parts.append(
+            element(
+                "line", x1=4, y1=y, x2=width - 4, y2=y, stroke=QUIET, stroke_width=1, stroke_dasharray="1 6"
+            )
+        )
+    else:
+        parts += _band(row.over, y, width, filled=row.filmed)
+    return grouped(parts, title=f"{row.label}: {said}{_how(row)}")
+
+
+def _band(over: Band, y: float, width: float, *, filled: bool) -> list[str]:
+    low, high, middle = _at(over.least, width), _at(over.most, width), _at(over.middle, width)
+    strokes = [element("line", x1=low, y1=y, x2=high, y2=y, stroke=FINDING, stroke_width=2)]
+    for x, beyond, way in ((low, over.least < _LEAST, 1), (high, over.most > _MOST, -1)):
+        if beyond:  # an arrow: it goes on
+            path = f"M{x + way * 6:.2f} {y - 5:.2f}L{x:.2f} {y:.2f}L{x + way * 6:.2f} {y + 5:.2f}"
+            strokes.append(element("path", d=path, fill="none", stroke=FINDING, stroke_width=2))
+        else:
+            strokes.append(element("line", x1=x, y1=y - 5, x2=x, y2=y + 5, stroke=FINDING, stroke_width=2))
+    if _LEAST <= over.middle <= _MOST:
+        shape = f"M{middle:.2f} {y - 6:.2f}L{middle + 6:.2f} {y:.2f}L{middle:.2f} {y + 6:.2f}L{middle - 6:.2f} {y:.2f}Z"
+        strokes.append(
+            element("path", d=shape, fill=FINDING if filled else PAPER, stroke=FINDING, stroke_width=1.8)
+        )
+    return strokes
+
+
+def _scale(width: float, foot: float) -> list[str]:
+    parts = []
+    for turns, name in _TICKS:
+        x, just = _at(turns, width), turns == 0.0
+        ink, pen = (INK, 1.4) if just else (HAIR, 0.75)
+        parts.append(element("line", x1=x, y1=_TOP - 4, x2=x, y2=foot + 2, stroke=ink, stroke_width=pen))
+        anchor = "start" if turns == _LEAST else "end" if turns == _MOST else "middle"
+        place = 0.0 if turns == _LEAST else width if turns == _MOST else x
+        if just or width > 480 or turns in (_LEAST, _MOST):
+            parts.append(
+                words(name, place, foot + 17, font_size=11, fill=INK if just else QUIET, text_anchor=anchor)
+            )
+    return parts
