@@ -108,7 +108,7 @@ def serving(desk: Desk) -> Iterator[tuple[int, list[str]]]:
         let_in(desk, secret=offer(desk, Pairing(Role.ENTRY)).secret, guest=True).token for _ in range(DEVICES)
     ]
     app = at_door(create_app(desk, hall=Hall(("127.0.0.1",))), Door.OPEN)
-    with socket.socket() as listening:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listening:
         listening.bind(("127.0.0.1", 0))
         server = uvicorn.Server(uvicorn.Config(app, log_level="error", ws="none", access_log=False))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)

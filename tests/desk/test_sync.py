@@ -12,7 +12,8 @@ from tests.desk import gym
 
 from loftbook.book.records import digest_of_record, read_record
 from loftbook.desk.clashes import open_clashes
-from loftbook.desk.sync import MOST_RECORDS, Batch, Intake, take_in
+from loftbook.desk.intake import Intake
+from loftbook.desk.sync import MOST_RECORDS, Batch, take_in
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.errors import BookFileError, Refused
 from loftbook.store import attempts, received, standings

@@ -18,8 +18,9 @@ from loftbook.book.access import Role
 from loftbook.book.attempts import in_force
 from loftbook.book.devices import Pairing
 from loftbook.desk.devices import device_of, let_in, offer, shut_out
+from loftbook.desk.intake import Intake
 from loftbook.desk.standing import remake_all
-from loftbook.desk.sync import Batch, Intake, take_in_all
+from loftbook.desk.sync import Batch, take_in_all
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.store import attempts, received, standings
 

@@ -1,5 +1,6 @@
 """Being reached in the hall: an authority that can speak for nobody else, three doors that are really there."""
 
+import asyncio
 import datetime
 import http.client
 import ipaddress
@@ -24,6 +25,7 @@ from tests.web.test_killed import free_port
 
 from loftbook.errors import LoftbookError
 from loftbook.web.hall.authority import papers
+from loftbook.web.hall.listening import bound
 
 NOW = datetime.datetime.now(datetime.UTC)
 
@@ -193,3 +195,27 @@ def test_three_doors_and_what_each_opens(hall):
     _, headers, body = asked(line, "/hello/loftbook-ca.crt", f"loftbook.local:{plain}")
     assert body == ssl.PEM_cert_to_DER_cert(authority)
     assert headers["content-type"] == "application/x-x509-ca-cert"
+
+
+def test_an_answer_leaves_at_once():
+    """TCP holds a small packet back for the one before it (RFC 896), some 40 ms on each answer, unless told not to."""
+    told = []
+
+    class Door(asyncio.Protocol):
+        def connection_made(self, transport):
+            there = transport.get_extra_info("socket")
+            told.append(bool(there.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)))
+            transport.close()
+
+    async def visited(listener):
+        server = await asyncio.get_running_loop().create_server(Door, sock=listener)
+        reader, writer = await asyncio.open_connection(*listener.getsockname())
+        await reader.read()
+        writer.close()
+        await writer.wait_closed()
+        server.close()
+        await server.wait_closed()
+
+    with bound("127.0.0.1", 0, "--port") as listener:
+        asyncio.run(visited(listener))
+    assert told == [True]

@@ -16,6 +16,7 @@ from loftbook.store.schema import device, pairing
 _FIELDS = tuple(field.name for field in fields(Device))
 _COLUMNS = tuple(device.c[name] for name in _FIELDS)
 _ASKED = tuple(field.name for field in fields(Pairing))
+_BY_TOKEN = sa.select(*_COLUMNS).where(device.c.token == sa.bindparam("token"))  # asked at every request
 
 
 def devices(connection: sa.Connection) -> tuple[Device, ...]:
@@ -26,7 +27,7 @@ def devices(connection: sa.Connection) -> tuple[Device, ...]:
 
 def device_of_token(connection: sa.Connection, token: str) -> Device | None:
     """The device with that token's digest, whether or not it is still let in."""
-    row = connection.execute(sa.select(*_COLUMNS).where(device.c.token == token)).first()
+    row = connection.execute(_BY_TOKEN, {"token": token}).first()
     return None if row is None else Device(*row)
 
 

@@ -286,7 +286,7 @@ _FAULTS: Mapping[Why, tuple[str, Fault]] = {
 }
 
 
-def known_of(request: Request) -> Known:
+async def known_of(request: Request) -> Known:  # a plain one would be called in a thread of its own
     """Who asks, as the gate found out."""
     who: Known = request.state.known
     return who

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from fastapi import FastAPI
 
 from loftbook.desk import Desk
+from loftbook.desk.intake import Intake
 from loftbook.desk.lab.forgiving import Searches
-from loftbook.desk.sync import Intake
 from loftbook.web import fonts, gym, static_files
 from loftbook.web.access import Gate, guarded
 from loftbook.web.api import api_routers

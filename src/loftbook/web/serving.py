@@ -17,7 +17,7 @@ LOOPBACK = "127.0.0.1"
 
 def serve_on_loopback(desk: Desk, *, port: int, say: Callable[[str], object]) -> None:
     """Serves until Ctrl-C; port 0 takes a free one. A port in use is a sentence, not a traceback."""
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listener:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listener.bind((LOOPBACK, port))

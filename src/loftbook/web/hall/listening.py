@@ -55,7 +55,7 @@ def folder_beside(book: Path) -> Path:
 @contextmanager
 def bound(host: str, port: int, option: str) -> Iterator[socket.socket]:
     """A socket that listens there; a port in use is a sentence, not a traceback."""
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listener:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listener.bind((host, port))
