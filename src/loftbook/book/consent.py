@@ -64,7 +64,7 @@ def word_on(
 ) -> Word | None:
     """The last word on a purpose as of a day, from what was recorded and from the roster; None for none.
 
-    What a roster says about filming counts for filming only. Of two words of one day
+    `consents` in the order of writing. What a roster says counts for filming only. Of two words of one day
     the one written down later stands; a roster's word without a day is the oldest, but
     a no without a day has the last word, to be on the safe side.
 
@@ -77,7 +77,7 @@ def word_on(
     """
     said = sorted(
         (c for c in consents if c.purpose is purpose and c.athlete == athlete.id and c.on <= day),
-        key=lambda c: (c.on, c.at, c.id),
+        key=lambda c: (c.on, c.at),  # of one moment the one that comes later
     )
     roster = athlete.consents[-1] if purpose is Purpose.FILMING and athlete.consents else None
     if roster is not None and _roster_stands(roster.allowed, roster.on, said):

@@ -122,8 +122,8 @@ class Said:
 
 #: What can be said about a clip; the last of each stands.
 #: speed: how many times slower than life it plays (1, 2, 4, 8); at: {"x", "y", "frame"}, a click on the athlete;
-#: flight: which of the clip's flights is meant, counted from 0; model: "heavy", "full" or "lite".
-SAYINGS = ("speed", "at", "flight", "model")
+#: flight: which of the clip's flights is meant, counted from 0; file: what the decoder found when it came in.
+SAYINGS = ("speed", "at", "flight", "file")
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,111 @@
+"""The files of a clip, all of them: the untouched original, and what was made of it, in one folder beside the book."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+from uuid import UUID
+
+from loftbook.desk import Desk
+from loftbook.errors import ClipError, LoftbookError
+
+LARGEST_CLIP = 2_000_000_000  # bytes: five minutes of 4K from a phone
+_CHUNK = 1 << 20
+_ENDINGS = frozenset(".mp4 .mov .m4v .3gp .avi .mkv .webm .mts .m2ts .ts .wmv .asf .flv".split())
+
+
+@dataclass(frozen=True)
+class ClipFiles:
+    """The folder of one clip. Whatever is kept of a clip lies in it and nowhere else."""
+
+    folder: Path
+
+    @property
+    def original(self) -> Path:
+        """The film as it came, never written to again."""
+        found = sorted(self.folder.glob("original*")) if self.folder.is_dir() else []
+        if not found:
+            raise LoftbookError(
+                f"no film in {self.folder.name}",
+                "the file that was put there",
+                "restore the folder of films that lies beside the book",
+            )
+        return found[0]
+
+    @property
+    def proxy(self) -> Path:
+        """A copy that a browser can step through frame by frame."""
+        return self.folder / "proxy.mp4"
+
+    @property
+    def poster(self) -> Path:
+        """One picture of it."""
+        return self.folder / "poster.jpg"
+
+    def named(self, name: str) -> Path:
+        """Another file of the clip, such as a track."""
+        return self.folder / name
+
+
+def films_folder(desk: Desk) -> Path:
+    """Where the films of a book lie; a book in memory has none."""
+    if desk.store.path is None:
+        raise LoftbookError("a book that is no file", "a book in a file", "name one with --book")
+    return desk.store.path.with_name(desk.store.path.name + ".films")
+
+
+def clip_files(desk: Desk, clip: UUID) -> ClipFiles:
+    """The files of one clip: this is the one place that knows them all."""
+    return ClipFiles(films_folder(desk) / str(clip))
+
+
+def delete_files(desk: Desk, clip: UUID) -> None:
+    """Deletes every file of a clip, the original first and for good."""
+    folder = clip_files(desk, clip).folder
+    if folder.is_dir():
+        shutil.rmtree(folder)
+
+
+def take_in(files: ClipFiles, source: BinaryIO, name: str, *, most: int = LARGEST_CLIP) -> tuple[str, int]:
+    """Writes a film piece by piece to its folder; returns its sha256 and how many bytes it has.
+
+    Nothing of it stays when it is too large or the disk is full.
+    """
+    ending = Path(name).suffix.lower()
+    target = files.named("original" + (ending if ending in _ENDINGS else ""))
+    try:
+        files.folder.mkdir(parents=True, exist_ok=False)
+        try:
+            return _written(source, target, most)
+        except BaseException:
+            shutil.rmtree(files.folder)
+            raise
+    except OSError as error:
+        raise LoftbookError(
+            f"no way to keep the film {name} ({error.strerror})",
+            "a disk with room for it",
+            "free some space beside the book; nothing was kept of it",
+        ) from error
+
+
+def _written(source: BinaryIO, target: Path, most: int) -> tuple[str, int]:
+    digest, size = hashlib.sha256(), 0
+    with target.open("xb") as out:
+        while piece := source.read(_CHUNK):
+            size += len(piece)
+            if size > most:
+                raise ClipError(
+                    f"a film of more than {most // 1_000_000} MB",
+                    f"at most {most // 1_000_000} MB",
+                    "cut it to the jump on the phone, and send that",
+                )
+            digest.update(piece)
+            out.write(piece)
+        out.flush()
+        os.fsync(out.fileno())
+    target.chmod(0o444)  # the original is read only from here on
+    return digest.hexdigest(), size
