@@ -14,6 +14,7 @@ forward (negative).
 """
 
 from loftbook.film.clip import Clip
+from loftbook.film.guided import Click, Proposed, proposed_frames, with_clicks
 from loftbook.film.lines import Line
 from loftbook.film.measurement import FlightSeen, Measurement
 from loftbook.film.measuring import measure
@@ -24,6 +25,6 @@ from loftbook.film.telling import as_json, time_course
 from loftbook.film.track import Silhouette, Track
 
 __all__ = [
-    "Clip", "FlightSeen", "Line", "Measurement", "Reading", "ShapeBox", "ShapeLimits", "Silhouette", "Track",
-    "as_json", "flight_of", "measure", "time_course", "usual_limits",
+    "Click", "Clip", "FlightSeen", "Line", "Measurement", "Proposed", "Reading", "ShapeBox", "ShapeLimits", "Silhouette", "Track",
+    "as_json", "flight_of", "measure", "proposed_frames", "time_course", "usual_limits", "with_clicks",
 ]  # fmt: skip
