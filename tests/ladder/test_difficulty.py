@@ -12,12 +12,12 @@ from loftbook.ladder.difficulty import (
     difficulty,
     double_mini_difficulty,
     read_difficulty,
+    shown_difficulties,
     shown_difficulty,
-    tables_on,
 )
 from loftbook.ladder.notation import read_notation
 from loftbook.ladder.rungs import Policy
-from loftbook.ladder.scales import Direction, Shape
+from loftbook.ladder.scales import Direction, Help, Shape, TakeOff
 from loftbook.ladder.shipped import shipped_difficulty, shipped_ladder
 
 TABLES = shipped_difficulty()
@@ -45,9 +45,55 @@ def test_what_was_not_read_has_no_value():
 
 
 def test_no_edition_after_2024_is_shipped():
-    assert tables_on(TABLES.trampoline, date(2024, 12, 31)) == (TO_2024,)
-    assert tables_on(TABLES.trampoline, date(2025, 1, 1)) == ()
-    assert tables_on(TABLES.double_mini, date(2025, 1, 1)) == ()
+    # the trade facts: rebuilt for 2025-28, and no value of that edition was read
+    assert max(one.ends for one in (*TABLES.trampoline, *TABLES.double_mini)) == date(2024, 12, 31)
+
+
+def switched_on():
+    ladder = shipped_ladder()
+    return replace(ladder, policy=replace(ladder.policy, show_difficulty=True))
+
+
+@pytest.mark.parametrize(
+    ("rung", "points"),
+    # FIG trampoline 2005, difficulty table, read second hand; an open tuck is a tuck
+    [
+        ("double_tuck", "1.0"),
+        ("double_pike", "1.2"),
+        ("double_open_tuck", "1.0"),
+        ("double_straight", "1.2"),
+        ("half_out_tuck", "1.1"),
+        ("half_out_pike", "1.3"),
+        ("rudi_out_tuck", "1.3"),
+        ("full_in", "1.2"),
+        ("full_out", "1.2"),
+        ("half_in_half_out", "1.2"),
+        ("barani", "0.6"),
+    ],
+)
+def test_what_stands_beside_a_rung_says_its_scale_and_its_end(rung, points):
+    shown = shown_difficulties(switched_on(), TABLES.trampoline)[rung]
+    assert (shown.points, shown.ends.year) == (Decimal(points), 2024)
+    assert shown.words == f"difficulty {points} (trampoline, to 2024)"
+
+
+def test_a_rung_in_the_belt_or_off_another_apparatus_has_none():
+    # common practice, no source: a skill that somebody holds has no competition value
+    on = switched_on()
+    shown = shown_difficulties(on, TABLES.trampoline)
+    assert {"double_tuck_belt", "full_in_belt", "full_out_belt"} <= {rung.key for rung in on.rungs}
+    for rung in on.rungs:
+        if rung.standard.help is not Help.NOBODY_IN or rung.standard.take_offs != (TakeOff.TRAMPOLINE,):
+            assert rung.key not in shown
+    assert not any(rung.belt for rung in on.rungs if rung.key in shown)
+
+
+def test_the_table_that_ends_last_is_taken_wherever_it_stands():
+    both = shown_difficulties(switched_on(), reversed(TABLES.trampoline))
+    assert both == shown_difficulties(switched_on(), TABLES.trampoline)
+    assert {one.edition for one in both.values()} == {TO_2024.edition}
+    assert shown_difficulties(switched_on(), ()) == {}
+    assert shown_difficulties(shipped_ladder(), TABLES.trampoline) == {}
 
 
 def test_it_is_off_unless_switched_on():
@@ -93,6 +139,8 @@ def test_the_shipped_ladder_has_a_value_for_each_trampoline_double():
             rung.skill
             and rung.skill.quarters == 8
             and rung.group in ("double_back", "forward", "twist_alone")
+            and not rung.belt
+            and rung.standard.help is Help.NOBODY_IN
         ):
             assert shown_difficulty(rung, on, TO_2024) is not None, rung.key
 

@@ -17,15 +17,13 @@ app = typer.Typer(help="The ladder: rungs, standards, drills.", no_args_is_help=
 @app.command()
 def show(book: Book = None, ladder: LadderFile = None, as_json: Json = False) -> None:
     """Lists the rungs of the ladder in use, with their standards."""
-    from loftbook.desk.opening import open_ladder
+    from loftbook.cli.ladder_words import ladder_lines
+    from loftbook.desk.opening import difficulty_beside, open_ladder
 
     found = open_ladder(ladder, book=book)
-    rungs = [
-        f" {'*' if rung.tested else ' '} {rung.key:28} {rung.name}  ({rung.standard.help.words})"
-        for rung in found.rungs
-    ]
-    head = f"{found.name}, edition {found.edition}, {found.dated}"
-    say(found, [head, *rungs, " * shown by everyone at a camp"], as_json=as_json)
+    points = difficulty_beside(found)
+    told = {**vars(found), "difficulty": points} if points else found
+    say(told, ladder_lines(found, points), as_json=as_json)
 
 
 @app.command()

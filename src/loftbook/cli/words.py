@@ -12,6 +12,7 @@ from loftbook.insight.change_kind import camp_words
 from loftbook.insight.change_told import BlankNow, told
 from loftbook.insight.families import NeverShown
 from loftbook.insight.inventory import RungInventory, told_words
+from loftbook.insight.standing import State
 
 DECIDES = "Loftbook records and reminds. A qualified coach decides what comes next."
 
@@ -40,7 +41,9 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
         for rung in answer.rungs:
             standing = column.standings.get(rung.key)
             if standing is not None:
-                lines.append(f"  {rung.name:28} {told_words(standing)}")
+                alone = answer.difficulty.get(rung.key) if standing.state is State.ALONE else None
+                told_points = f", {alone.words}" if alone else ""
+                lines.append(f"  {rung.name:28} {told_words(standing)}{told_points}")
     lines += ["What changed at the last of these camps", *_her_changes(answer)]
     names = {rung.key: rung.name for rung in answer.rungs}
     lines += [f"First {one.words}, {names.get(key, key)}: {one.on}" for key, one in answer.first_ever.items()]

@@ -12,8 +12,9 @@ import platformdirs
 from loftbook.desk import Desk
 from loftbook.desk.editions import ladder_in_use, ladder_of, refuse_edited, text_in_use
 from loftbook.errors import BookFileError, LadderError
+from loftbook.ladder.difficulty import ShownDifficulty, shown_difficulties
 from loftbook.ladder.rungs import Ladder
-from loftbook.ladder.shipped import shipped_ladder, shipped_text
+from loftbook.ladder.shipped import shipped_difficulty, shipped_ladder, shipped_text
 from loftbook.store.database import Connection, open_book
 from loftbook.store.ladders import ladder_texts
 
@@ -143,3 +144,8 @@ def ladder_text(file: Path | None = None) -> str:
         raise LadderError(
             f"a ladder file {file} that is not UTF-8 text", "UTF-8", "save it again as UTF-8 in your editor"
         ) from error
+
+
+def difficulty_beside(ladder: Ladder) -> dict[str, ShownDifficulty]:
+    """The competition difficulty beside each rung of a ladder; empty unless the programme switched it on."""
+    return shown_difficulties(ladder, shipped_difficulty().trampoline)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
+from decimal import Decimal
 from enum import Enum, IntEnum
 from math import isfinite
 from uuid import UUID
@@ -35,6 +36,8 @@ def as_plain(value: object) -> object:
         return {_key(key): as_plain(item) for key, item in value.items()}
     if isinstance(value, (list, tuple, set, frozenset)):
         return [as_plain(item) for item in value]
+    if isinstance(value, Decimal):
+        return float(value)
     if isinstance(value, float) and not isfinite(value):
         return None  # JSON has no word for it
     return value

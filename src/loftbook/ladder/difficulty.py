@@ -13,15 +13,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from typing import TypeVar
 
 from loftbook.errors import LadderError
 from loftbook.ladder.contents import day, text, whole
 from loftbook.ladder.fields import Fields, only, tables
 from loftbook.ladder.lines import lines_of
 from loftbook.ladder.notation import plain_skill
-from loftbook.ladder.rungs import Policy, Rung, Skill
-from loftbook.ladder.scales import Shape, TakeOff
+from loftbook.ladder.rungs import Ladder, Policy, Rung, Skill
+from loftbook.ladder.scales import Help, Shape, TakeOff
 
 
 @dataclass(frozen=True)
@@ -139,10 +138,48 @@ def double_mini_difficulty(skill: Skill, rules: Iterable[DoubleMiniTable]) -> Do
     return None
 
 
-def shown_difficulty(rung: Rung, policy: Policy, table: DifficultyTable) -> Decimal | None:
-    """What to print beside a rung: nothing unless the programme switched it on.
+@dataclass(frozen=True)
+class ShownDifficulty:
+    """What stands beside a rung: points of the trampoline scale, and the edition that gave them."""
 
-    Only for a skill from a trampoline: on other apparatus the scale is another.
+    points: Decimal
+    edition: str
+    ends: date
+
+    @property
+    def words(self) -> str:
+        """The points with their scale and the year to which they were in force.
+
+        >>> ShownDifficulty(Decimal("1.2"), "trampoline to 2024", date(2024, 12, 31)).words
+        'difficulty 1.2 (trampoline, to 2024)'
+        """
+        return f"difficulty {self.points} (trampoline, to {self.ends.year})"
+
+
+def shown_difficulties(ladder: Ladder, dated: Iterable[DifficultyTable]) -> dict[str, ShownDifficulty]:
+    """What to print beside each rung, by its key; empty unless the programme switched it on.
+
+    The table that ends last is taken, since of the editions after it nothing was read.
+
+    >>> from loftbook.ladder.shipped import shipped_difficulty, shipped_ladder
+    >>> shown_difficulties(shipped_ladder(), shipped_difficulty().trampoline)
+    {}
+    """
+    tables_read = tuple(dated)
+    if not ladder.policy.show_difficulty or not tables_read:
+        return {}
+    last = max(tables_read, key=lambda one: one.ends)
+    found = ((rung.key, shown_difficulty(rung, ladder.policy, last)) for rung in ladder.rungs)
+    return {
+        key: ShownDifficulty(points, last.edition, last.ends) for key, points in found if points is not None
+    }
+
+
+def shown_difficulty(rung: Rung, policy: Policy, table: DifficultyTable) -> Decimal | None:
+    """The points of one rung by one edition: nothing unless the programme switched it on.
+
+    Only for a skill from a trampoline that the standard wants with nobody in: other
+    apparatus has another scale, and a skill in the belt has no points in any.
 
     >>> from loftbook.ladder.shipped import shipped_difficulty, shipped_ladder
     >>> table, rung = shipped_difficulty().trampoline[-1], shipped_ladder().rung("double_tuck")
@@ -151,20 +188,10 @@ def shown_difficulty(rung: Rung, policy: Policy, table: DifficultyTable) -> Deci
     """
     if not policy.show_difficulty or rung.skill is None:
         return None
-    return difficulty(rung.skill, table) if rung.standard.take_offs == (TakeOff.TRAMPOLINE,) else None
-
-
-Dated = TypeVar("Dated", DifficultyTable, DoubleMiniTable)
-
-
-def tables_on(dated: Iterable[Dated], when: date) -> tuple[Dated, ...]:
-    """The tables that were in force on a day; none where no edition of that time was read.
-
-    >>> from loftbook.ladder.shipped import shipped_difficulty
-    >>> len(tables_on(shipped_difficulty().trampoline, date(2025, 4, 12)))
-    0
-    """
-    return tuple(one for one in dated if one.starts <= when <= one.ends)
+    asked = rung.standard
+    if asked.take_offs != (TakeOff.TRAMPOLINE,) or asked.help is not Help.NOBODY_IN:
+        return None
+    return difficulty(rung.skill, table)
 
 
 def read_difficulty(toml: str) -> Tables:

@@ -12,6 +12,7 @@ from loftbook.desk import Desk
 from loftbook.desk.answers.agreement import mark_errors
 from loftbook.desk.editions import editions
 from loftbook.desk.missing import missing_about
+from loftbook.desk.opening import difficulty_beside
 from loftbook.desk.standing import each_once
 from loftbook.insight.agreement.error import MarkErrors
 from loftbook.insight.change import Change, changes
@@ -19,8 +20,9 @@ from loftbook.insight.change_marks import MarkMove, mark_moves
 from loftbook.insight.families import NeverShown, never_shown
 from loftbook.insight.first_ever import FirstTime, first_ever
 from loftbook.insight.history import history_of
-from loftbook.insight.standing import Standing
+from loftbook.insight.standing import Standing, State
 from loftbook.insight.twistside import TwistSides, twist_sides
+from loftbook.ladder.difficulty import ShownDifficulty
 from loftbook.ladder.rungs import Rung
 from loftbook.store import attempts, camps, people, standings
 
@@ -63,6 +65,7 @@ class AthleteAnswer:
     never_shown: tuple[NeverShown, ...]
     missing: tuple[str, ...]
     invented: bool
+    difficulty: Mapping[str, ShownDifficulty]  # of the rungs she has done alone; empty unless switched on
 
 
 def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -> AthleteAnswer:
@@ -103,7 +106,13 @@ def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -
         never_shown=never_shown((athlete,), desk.ladder, history=history, on=today),
         missing=missing_about(athlete),
         invented=athlete.invented,
+        difficulty=_difficulty(desk, hers),
     )
+
+
+def _difficulty(desk: Desk, hers: Iterable[Standing]) -> dict[str, ShownDifficulty]:
+    alone = {s.rung for s in hers if s.state is State.ALONE}
+    return {rung: value for rung, value in difficulty_beside(desk.ladder).items() if rung in alone}
 
 
 def _marks(
