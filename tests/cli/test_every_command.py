@@ -32,6 +32,7 @@ ANSWERING = {
     "print lists": (),
     "print blank": (),
 }
+FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete")
 WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
 
 
@@ -71,6 +72,7 @@ def test_no_command_is_missing_here():
         "serve",
         "demo",
         "check",
+        *(f"film {verb}" for verb in FILM),
     }
     assert set(commands()) == told | apart
 

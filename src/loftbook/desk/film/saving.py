@@ -48,6 +48,15 @@ def course_of_clip(desk: Desk, clip: UUID, *, engine: Engine = REAL) -> TimeCour
     return must_have(made_from(desk, facts, athlete, engine=engine).course)
 
 
+def can_be_saved(to: Path | None) -> None:
+    """Refuses a file of a kind that no time course is written as."""
+    form = "" if to is None else to.suffix.lstrip(".").lower()
+    if to is not None and form not in FORMS:
+        raise Refused(
+            f"a file of the kind {form!r}", f"one of {', '.join(FORMS)}", "end the file’s name in one of them"
+        )
+
+
 def save_course(course: TimeCourse | None, to: Path) -> None:
     """Writes a time course to a file whose ending says the kind."""
     write_file(to, course_file(must_have(course), to.suffix.lstrip(".").lower(), name=to.stem))
