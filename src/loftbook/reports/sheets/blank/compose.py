@@ -1,4 +1,4 @@
-"""A sheet to be filled by hand: everybody in running order, a place for each turn, the codes below."""
+"""A sheet to be filled by hand: the codes, everybody in running order, a place for each turn."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from loftbook.book.people import Camp
 from loftbook.book.plan import Plan
 from loftbook.ladder.rungs import Ladder
 from loftbook.reports.dates import day, days
-from loftbook.reports.page import Block, Heading, KeyValue, Note, Page, Together, WriteIn
+from loftbook.reports.page import Block, Heading, Note, Page, Paragraph, Span, WriteIn
 from loftbook.reports.table import Cell, Column, Table
 
 _ROOM = "______"
@@ -32,11 +32,9 @@ class BlankFacts:
 
 def compose(facts: BlankFacts) -> Page:
     """The sheet as a page: one table for each group and as many rungs as fit."""
-    blocks: list[Block] = [WriteIn("Marked by"), WriteIn("Day and station")]
+    blocks: list[Block] = [WriteIn("Marked by"), WriteIn("Day and station"), Paragraph(_codes())]
     for name, people in _groups(facts):
         blocks += _tables(facts, name, people)
-    codes = tuple((code, words) for code, words in code_words())
-    blocks.append(Together((Heading("Codes", level=3), KeyValue(codes, small=True))))
     blocks.append(
         Note(
             "Short twice in a row, a request to stop, pain or fear: stop, and write “stop”. That is no failure. "
@@ -52,6 +50,16 @@ def compose(facts: BlankFacts) -> Page:
         subtitle=days(facts.camp.starts, facts.camp.ends),
         footer=f"Printed {day(facts.printed)}. Own coaches only",
         invented=facts.camp.invented,
+    )
+
+
+def _codes() -> tuple[Span, ...]:
+    """On the first sheet, over the names: whoever writes with the other hand on the belt turns no page."""
+    last = len(code_words()) - 1
+    return tuple(
+        span
+        for place, (code, words) in enumerate(code_words())
+        for span in (Span(code, strong=True), Span(f" {words}" + (" · " if place < last else "")))
     )
 
 
@@ -81,5 +89,5 @@ def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]
             *(Column(title, share=1) for title in titles),
         )
         room = tuple(Cell(_ROOM, quiet=True, under="\N{NO-BREAK SPACE}") for _ in titles)  # room for a hand
-        yield Heading(name, aside=", ".join(rung.name for rung in some))
+        yield Heading(name, aside=" · ".join(rung.name for rung in some))
         yield Table(columns, tuple((Cell(bib), Cell(called), *room) for _, called, bib in people))
