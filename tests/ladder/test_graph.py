@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loftbook.errors import LadderError, UnknownThing
-from loftbook.ladder.graph import after, before, by_depth, depths, missing, ring_in, ways_to
+from loftbook.ladder.graph import before, by_depth, depths, ring_in
 from loftbook.ladder.shipped import shipped_ladder
 
 LADDER = shipped_ladder()
@@ -20,7 +20,6 @@ def keys(rungs):
 
 def test_it_works():
     assert keys(before(LADDER, "double_pike"))[-1] == "double_tuck"
-    assert "double_open_tuck" in keys(after(LADDER, "double_pike"))
 
 
 def test_everything_stands_after_what_leads_to_it():
@@ -29,37 +28,22 @@ def test_everything_stands_after_what_leads_to_it():
     assert all(place[one] < place[rung.key] for rung in LADDER.rungs for one in rung.prerequisites)
 
 
+def ways_to(rung):
+    """Every way up to a rung, walked one by one: the slow second way of counting."""
+    below = [way for one in rung.prerequisites for way in ways_to(LADDER.rung(one))]
+    return [(*way, rung) for way in below or [()]]
+
+
 def test_depth_is_the_longest_way_up():
     depth = depths(LADDER)
     for rung in LADDER.rungs:
-        longest = max(len(way) for way in ways_to(LADDER, rung.key, most=10_000))
+        longest = max(map(len, ways_to(rung)))
         assert depth[rung.key] == longest - 1, rung.key
-
-
-def test_a_way_up_starts_at_the_bottom_and_takes_one_step_at_a_time():
-    for way in ways_to(LADDER, "full_out", most=50):
-        assert not way[0].prerequisites
-        assert way[-1].key == "full_out"
-        assert all(low.key in high.prerequisites for low, high in pairwise(way))
-
-
-def test_ways_are_no_more_than_asked_for():
-    assert len(ways_to(LADDER, "full_out", most=3)) == 3
-
-
-def test_nothing_is_inferred_about_what_was_not_shown():
-    """A shown pike does not stand in for a tuck that nobody saw."""
-    assert "double_tuck" in keys(missing(LADDER, "double_open_tuck", {"double_pike"}))
-    assert missing(LADDER, "straight_jumps", set()) == ()
 
 
 def test_unknown_rungs_are_named_with_the_nearest():
     with pytest.raises(UnknownThing, match="double_tuck"):
         before(LADDER, "double_tuk")
-    with pytest.raises(UnknownThing):
-        after(LADDER, "nothing")
-    with pytest.raises(UnknownThing):
-        ways_to(LADDER, "nothing")
 
 
 def test_a_ladder_made_by_hand_with_a_ring_does_not_hang():
