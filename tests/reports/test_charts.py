@@ -15,7 +15,7 @@ from loftbook.insight.inventory import inventory
 from loftbook.insight.standing import Standing, State
 from loftbook.reports.charts.bars import IntervalRow, interval_bars, share_bars
 from loftbook.reports.charts.drawing import FINDING, INK, PAPER, QUIET, for_print, shortened, text_width
-from loftbook.reports.charts.heights import height_history, sparkline
+from loftbook.reports.charts.heights import height_history
 from loftbook.reports.charts.history import CampResults, rung_history
 from loftbook.reports.charts.marks import MARK_ORDER, state_mark
 
@@ -137,12 +137,6 @@ def test_any_heights_stay_in_their_frame(pairs):
     read(height_history("Mira", [Height(metres, on) for metres, on in pairs]))
 
 
-@settings(max_examples=60, deadline=None)
-@given(st.lists(st.none() | st.floats(-1e6, 1e6), max_size=30), TEXTS)
-def test_any_sparkline_stays_in_its_frame(values, label):
-    read(sparkline(label, values))
-
-
 def test_bars_tell_count_and_interval():
     found = inventory(CAMPS[-1], LADDER, athletes=BOOK.athletes, standings=BOOK.standings)
     drawn = share_bars(found, LADDER)
@@ -212,14 +206,6 @@ def test_for_print_leaves_no_variable():
 def test_a_shortened_text_fits(text, room):
     fit = shortened(text, 12, room)
     assert fit in (text, "…") or text_width(fit, 12) <= room
-
-
-def test_a_sparkline_tells_its_gaps():
-    assert (
-        sparkline("Lift", [1, None, 3], unit="m").alt
-        == "Lift: from 1 m to 3 m, highest 3 m, over 2 of 3 camps"
-    )
-    assert sparkline("Lift", []).alt == "Lift: no value yet"
 
 
 def test_heights_without_a_day_are_counted_in_words():

@@ -1,4 +1,4 @@
-"""Standing height over time, and a line small enough to stand in a list."""
+"""Standing height over time."""
 
 from __future__ import annotations
 
@@ -52,40 +52,6 @@ def height_history(
     more = f" {undated} more without a day." if undated else ""
     alt = f"Standing height of {name}, each within 0.5 cm: {told}.{more}"
     return drawing(parts, alt=alt, width=width, height=height)
-
-
-def sparkline(
-    label: str, values: Sequence[float | None], *, unit: str = "", width: float = 120, height: float = 24
-) -> Drawing:
-    """A line small enough to stand in a list: one value for each camp, a gap where there is none.
-
-    >>> sparkline("Time of flight", [22, None, 47], unit="s").alt
-    'Time of flight: from 22 s to 47 s, highest 47 s, over 2 of 3 camps'
-    """
-    known = [(i, v) for i, v in enumerate(values) if v is not None]
-    if not known:
-        return drawing([], alt=f"{label}: no value yet", width=width, height=height)
-    numbers = [v for _, v in known]
-    low, spread = min(numbers), (max(numbers) - min(numbers)) or 1.0
-    step = (width - 8) / max(len(values) - 1, 1)
-    points = {i: (4 + step * i, height - 4 - (height - 8) * ((v - low) / spread)) for i, v in known}
-    parts = [
-        element("line", x1=x, y1=y, x2=points[i + 1][0], y2=points[i + 1][1], stroke=INK, stroke_width=1.25)
-        for i, (x, y) in points.items()
-        if i + 1 in points
-    ]
-    parts += [
-        element("circle", cx=x, cy=y, r=2.5 if i == known[-1][0] else 1.25, fill=INK)
-        for i, (x, y) in points.items()
-    ]
-    return drawing(parts, alt=_told(label, numbers, len(values), unit), width=width, height=height)
-
-
-def _told(label: str, numbers: Sequence[float], camps: int, unit: str) -> str:
-    first, last, top = (f"{v:.4g} {unit}".strip() for v in (numbers[0], numbers[-1], max(numbers)))
-    if len(numbers) == 1:
-        return f"{label}: {first}, one value over {camps} camps" if camps > 1 else f"{label}: {first}"
-    return f"{label}: from {first} to {last}, highest {top}, over {len(numbers)} of {camps} camps"
 
 
 def _places(
