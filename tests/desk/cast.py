@@ -15,10 +15,11 @@ from loftbook.book.entries import Entry
 from loftbook.book.identity import same_fact
 from loftbook.book.people import Athlete, Camp, ClubStay, Height, Name
 from loftbook.desk import Desk
+from loftbook.desk.camps import make_camp
 from loftbook.desk.entry import Written, write_entries
 from loftbook.desk.importing import read_camp_file, read_roster_file
 from loftbook.desk.opening import open_desk
-from loftbook.desk.people import all_athletes, find_athlete, make_camp
+from loftbook.desk.people import all_athletes, find_athlete
 from loftbook.store import camps, people, schema
 
 NOW = datetime(2026, 4, 11, 18, 0, tzinfo=UTC)

@@ -8,9 +8,10 @@ from tests.desk.cast import counts, everything
 from tests.reports.reading import words
 
 from loftbook.desk.answers import camp_answer, squad_answer
+from loftbook.desk.camps import make_camp
 from loftbook.desk.demo.run import build_demo
 from loftbook.desk.opening import open_desk
-from loftbook.desk.people import all_athletes, all_camps, make_camp
+from loftbook.desk.people import all_athletes, all_camps
 from loftbook.desk.printing import letters_pdf
 from loftbook.errors import BookFileError, LoftbookError
 from loftbook.insight.change import ChangeKind

@@ -8,9 +8,10 @@ from tests.desk import cast
 from tests.desk.cast import SPRING_25, SPRING_26, TUCK, a_camp, bring, child, payload, write
 
 from loftbook.desk.answers import camp_answer
+from loftbook.desk.camps import make_camp
 from loftbook.desk.files import file_bytes, write_file
 from loftbook.desk.opening import default_book, ladder_text, open_desk, open_ladder
-from loftbook.desk.people import all_athletes, all_camps, make_camp
+from loftbook.desk.people import all_athletes, all_camps
 from loftbook.errors import BookFileError, LadderError, LoftbookError, Refused
 from loftbook.insight.change import ChangeKind
 

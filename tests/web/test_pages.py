@@ -20,6 +20,8 @@ PAGES = {
     "import": "/import",
     "lists": "/lists",
     "cautions": "/cautions",
+    "who is expected": "/camps/{spring}/expected",
+    "putting a camp right": "/camps/{spring}/describe",
     "plan": "/camps/{spring}/plan",
     "typing a sheet": "/camps/{spring}/type",
     "to be settled": "/camps/{spring}/clashes",
@@ -38,6 +40,7 @@ SHOWING_PEOPLE = {
     "athlete",
     "athlete with little",
     "letter",
+    "who is expected",
     "plan",
     "typing a sheet",
 }

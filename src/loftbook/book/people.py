@@ -140,6 +140,15 @@ class Camp:
         """True when the day is one of the camp's."""
         return self.starts <= day <= self.ends
 
+    def shares_days(self, starts: date, ends: date) -> bool:
+        """True when one of these days, from the first to the last, is one of the camp's."""
+        return starts <= self.ends and self.starts <= ends
+
+    @property
+    def place_in_time(self) -> tuple[date, date, UUID]:
+        """What puts camps in order: their days, and for two of the same days their ids."""
+        return self.starts, self.ends, self.id
+
 
 def in_running_order(athletes: Iterable[Athlete]) -> tuple[Athlete, ...]:
     """Athletes by family name, given name and id, accents aside: the order of a printed list.

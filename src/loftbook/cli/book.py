@@ -18,9 +18,10 @@ def backup(
     to: Annotated[Path, typer.Argument(help="The file to write")], book: Book = None, as_json: Json = False
 ) -> None:
     """Writes a checked copy of the book while it may be in use."""
+    from loftbook.desk.files import copy_book
     from loftbook.desk.opening import open_desk
 
-    copy = open_desk(book, create=False, any_ladder=True).store.backup(to)
+    copy = copy_book(open_desk(book, create=False, any_ladder=True), to)
     say({"copy": str(copy)}, [f"Copied and checked: {copy}"], as_json=as_json)
 
 

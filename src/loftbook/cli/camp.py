@@ -1,24 +1,24 @@
-"""`loftbook camp`: import a typed camp list, make a camp, show it, save its lists."""
+"""`loftbook camp`: import a typed camp list, make a camp and put it right, show it, save its lists."""
 
 from __future__ import annotations
 
-from datetime import date, datetime
 from pathlib import Path
 from typing import Annotated
-from uuid import UUID
 
 import typer
 
-from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.camp_described import correct, new
+from loftbook.cli.camp_expect import expect
+from loftbook.cli.options import Book, Json, LadderFile, Which
 from loftbook.cli.options import answer as say
 from loftbook.cli.take_in import take_in
-from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, not_over_the_list, tell
+from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, tell, typed_list
 
 app = typer.Typer(help="The camps: lists, patterns, changes.", no_args_is_help=True)
 app.command("take-in")(take_in)
-Which = Annotated[
-    str | None, typer.Option("--camp", help="The camp's name or a day of it; default: the latest")
-]
+app.command("new")(new)
+app.command("correct")(correct)
+app.command("expect")(expect)
 
 
 @app.command("import")
@@ -34,51 +34,17 @@ def import_(
     as_json: Json = False,
 ) -> None:
     """Reads a camp list; the camp is made from the titles above the header unless --camp names one."""
-    from loftbook.desk.files import file_bytes
-    from loftbook.desk.importing import answers_from, read_camp_file
+    from loftbook.desk.importing import read_camp_file
     from loftbook.desk.opening import open_desk, open_desk_to_try
     from loftbook.desk.people import find_camp
 
-    not_over_the_list(report, file)
-    data, answers = file_bytes(file), answers_from(answer or ())
+    typed = typed_list(file, said=answer, report=report)
     desk = open_desk_to_try(book, ladder) if dry_run else open_desk(book, ladder_file=ladder)
     camp = find_camp(desk, which).id if which else None
-    said = read_camp_file(desk, data, file.name, camp=camp, answers=answers, sheet=sheet, write=not dry_run)
-    tell(said, save_to=report, written=not dry_run, as_json=as_json)
-
-
-@app.command()
-def new(
-    name: Annotated[str, typer.Argument(help="What the camp is called")],
-    starts: Annotated[datetime, typer.Option(formats=["%Y-%m-%d"], help="First day")],
-    ends: Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help="Last day")] = None,
-    place: Annotated[str, typer.Option(help="The hall")] = "",
-    bed: Annotated[str, typer.Option(help="The bed's own name")] = "",
-    rater: Annotated[list[str] | None, typer.Option(help="Who marks; may be given several times")] = None,
-    book: Book = None,
-    ladder: LadderFile = None,
-    as_json: Json = False,
-) -> None:
-    """Makes a camp."""
-    from loftbook.book.people import Camp
-    from loftbook.desk.opening import open_desk
-    from loftbook.desk.people import make_camp
-
-    first: date = starts.date()
-    last: date = ends.date() if ends else first
-    desk = open_desk(book, ladder_file=ladder)
-    asked = Camp(
-        UUID(int=0),
-        name,
-        first,
-        last,
-        desk.ladder.edition,
-        place=place,
-        bed=bed,
-        raters=tuple(rater or ()),
+    said = read_camp_file(
+        desk, typed.data, typed.name, camp=camp, answers=typed.answers, sheet=sheet, write=not dry_run
     )
-    camp = make_camp(desk, asked)
-    say(camp, [f"Made {camp.name}, {camp.starts} to {camp.ends}."], as_json=as_json)
+    tell(said, save_to=report, written=not dry_run, as_json=as_json)
 
 
 @app.command("list")

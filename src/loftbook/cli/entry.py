@@ -8,8 +8,7 @@ from uuid import UUID
 
 import typer
 
-from loftbook.cli.camp import Which
-from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.options import Book, Json, LadderFile, Which
 from loftbook.cli.options import answer as say
 from loftbook.errors import LoftbookError, Refused
 

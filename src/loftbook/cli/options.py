@@ -20,6 +20,9 @@ LadderFile = Annotated[
         "--ladder", help="Your own ladder file; default: the one in use in the book, else the shipped one."
     ),
 ]
+Which = Annotated[
+    str | None, typer.Option("--camp", help="The camp's name or a day of it; default: the latest")
+]
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON on standard output.")]
 
 

@@ -7,8 +7,7 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.camp import Which
-from loftbook.cli.options import Book, Json, LadderFile
+from loftbook.cli.options import Book, Json, LadderFile, Which
 from loftbook.cli.options import answer as say
 
 app = typer.Typer(help="Papers as PDF.", no_args_is_help=True)

@@ -10,7 +10,7 @@ import typer
 
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
-from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, not_over_the_list, tell
+from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, tell, typed_list
 
 app = typer.Typer(help="The squad: who is in the book.", no_args_is_help=True)
 
@@ -24,6 +24,9 @@ def import_(
         datetime | None,
         typer.Option(formats=["%Y-%m-%d"], help="The day on which the roster was true; dates its heights."),
     ] = None,
+    which: Annotated[
+        str | None, typer.Option("--camp", help="Everybody on the roster is expected at this camp.")
+    ] = None,
     dry_run: DryRun = False,
     report: SaveTo = None,
     book: Book = None,
@@ -31,15 +34,22 @@ def import_(
     as_json: Json = False,
 ) -> None:
     """Reads a roster; asks or refuses row by row, never guesses silently."""
-    from loftbook.desk.files import file_bytes
-    from loftbook.desk.importing import answers_from, read_roster_file
+    from loftbook.desk.importing import read_roster_file
     from loftbook.desk.opening import open_desk, open_desk_to_try
+    from loftbook.desk.people import find_camp
 
-    not_over_the_list(report, file)
-    data, answers = file_bytes(file), answers_from(answer or ())
+    typed = typed_list(file, said=answer, report=report)
     desk = open_desk_to_try(book, ladder) if dry_run else open_desk(book, ladder_file=ladder)
-    day = as_of.date() if as_of else None
-    said = read_roster_file(desk, data, file.name, answers=answers, as_of=day, sheet=sheet, write=not dry_run)
+    said = read_roster_file(
+        desk,
+        typed.data,
+        typed.name,
+        answers=typed.answers,
+        sheet=sheet,
+        as_of=as_of.date() if as_of else None,
+        camp=find_camp(desk, which).id if which else None,
+        write=not dry_run,
+    )
     tell(said, save_to=report, written=not dry_run, as_json=as_json)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -23,8 +24,25 @@ DryRun = Annotated[bool, typer.Option("--dry-run", help="Say what would happen, 
 SaveTo = Annotated[Path | None, typer.Option("--report", help="Save the report to this file (Markdown).")]
 
 
-def not_over_the_list(report: Path | None, file: Path) -> None:
-    """Refuses to save a report over the list that it is about."""
+@dataclass(frozen=True)
+class TypedList:
+    """A list as it was named on the command line: its bytes, its name, and the answers given."""
+
+    data: bytes
+    name: str
+    answers: dict[str, str]
+
+
+def typed_list(file: Path, *, said: list[str] | None, report: Path | None) -> TypedList:
+    """Opens a list with its answers; refuses to save the report over the list that it is about."""
+    from loftbook.desk.files import file_bytes
+    from loftbook.desk.importing import answers_from
+
+    _not_over_the_list(report, file)
+    return TypedList(file_bytes(file), file.name, answers_from(said or ()))
+
+
+def _not_over_the_list(report: Path | None, file: Path) -> None:
     if report is not None and report.resolve() == file.resolve():
         raise LoftbookError(
             f"{report.name} as the file for the report, which is the list itself",

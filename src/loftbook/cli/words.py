@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from uuid import UUID
 
-from loftbook.book.people import Athlete
+from loftbook.book.people import Athlete, Camp
 from loftbook.checks import Outcome
 from loftbook.desk.answers import AthleteAnswer, CampAnswer, SquadAnswer
 from loftbook.insight.change_kind import camp_words
@@ -66,6 +66,7 @@ def camp_lines(answer: CampAnswer) -> list[str]:
     camp = answer.camp
     lines = [f"{camp.name}, {camp.starts} to {camp.ends}, {camp.place or 'place not written'}"]
     lines.append(f"{len(names)} gymnasts, {answer.turns} turns, edition {camp.edition}")
+    lines += surface_lines(camp)
     for rung in answer.rungs:
         row = answer.inventory.rung(rung.key)
         if row is not None:
@@ -86,6 +87,17 @@ def camp_lines(answer: CampAnswer) -> list[str]:
         lines += ["", "Twist side"]
         lines += [f"  {names[who].name.full}: {t.sentence}" for who, t in answer.twist.items()]
     return [*lines, "", DECIDES]
+
+
+def surface_lines(camp: Camp) -> list[str]:
+    """That a camp's surfaces are assumed, and how to say otherwise; nothing where somebody said them."""
+    if not camp.surfaces_assumed:
+        return []
+    onto = f"{camp.take_off} to {camp.landing}".replace("_", " ")
+    return [
+        f"Surfaces assumed, not written down: {onto}. `loftbook camp correct --camp {camp.starts} --surfaces-are-right "
+        "--by NAME` confirms it; --take-off and --landing correct it."
+    ]
 
 
 def check_lines(outcome: Outcome) -> str:

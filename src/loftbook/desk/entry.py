@@ -12,8 +12,10 @@ from loftbook.book.attempts import Attempt, Withdrawal
 from loftbook.book.entries import Entry, Refusal, check_entry
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
+from loftbook.book.typed.words import fold
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
+from loftbook.desk.expecting import children_of
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import Refused, UnknownThing
 from loftbook.insight.stopping import stop_words
@@ -24,7 +26,11 @@ from loftbook.store.database import Connection
 
 @dataclass(frozen=True)
 class EntrySheet:
-    """What the page for writing results needs; never anything of an earlier camp."""
+    """What the page for writing results needs; never anything of an earlier camp.
+
+    `athletes` are those expected, then those of whom something is written besides; the
+    whole book where nobody said who is expected. `found` are others whom a search found.
+    """
 
     camp: Camp
     athletes: tuple[Athlete, ...]
@@ -32,6 +38,7 @@ class EntrySheet:
     rungs: tuple[Rung, ...]
     criteria: tuple[Criterion, ...]
     entered: Mapping[tuple[UUID, str], tuple[Attempt, ...]]
+    found: tuple[Athlete, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -58,24 +65,37 @@ def new_id(desk: Desk) -> UUID:
     return uuid7(desk.clock(), seed=os.urandom(16))
 
 
-def entry_sheet(desk: Desk, camp_id: UUID) -> EntrySheet:
-    """Who is at the camp, which rungs there are, and what was written today."""
+def entry_sheet(desk: Desk, camp_id: UUID, *, find: str = "", also: UUID | None = None) -> EntrySheet:
+    """Who is at the camp, which rungs there are, and what was written today.
+
+    `find` looks for others in the book by a part of their names; `also` is somebody who
+    came without being expected.
+    """
     with desk.store.read() as connection:
         camp = camps.camp(connection, camp_id)
         bibs = camps.expected(connection, camp_id)
         written = attempts.attempts_of_camp(connection, camp_id)
-        everyone = people.athletes(connection, {*bibs, *(a.athlete for a in written)} if bibs else None)
+        there = children_of(connection, bibs, {a.athlete for a in written} | ({also} if also else set()))
+        here = {athlete.id for athlete in there}
+        found = _found(people.athletes(connection), find) if find.strip() else ()
     entered: dict[tuple[UUID, str], list[Attempt]] = {}
     for attempt in written:
         entered.setdefault((attempt.athlete, attempt.rung), []).append(attempt)
     return EntrySheet(
         camp=camp,
-        athletes=everyone,
+        athletes=there,
         bibs=bibs,
         rungs=desk.ladder.test_rungs + tuple(rung for rung in desk.ladder.rungs if not rung.tested),
         criteria=desk.ladder.criteria,
         entered={key: tuple(rows) for key, rows in entered.items()},
+        found=tuple(athlete for athlete in found if athlete.id not in here),
     )
+
+
+def _found(athletes: Iterable[Athlete], typed: str) -> tuple[Athlete, ...]:
+    """Those in whose names each typed word stands."""
+    words = fold(typed).split()
+    return tuple(a for a in athletes if words and all(word in fold(a.name.full) for word in words))
 
 
 def stop_prompt(desk: Desk, sheet: EntrySheet, athlete_id: UUID) -> str:
@@ -218,8 +238,8 @@ def earlier_marks_of(
 def _earlier(camp: Camp, turns: Sequence[Attempt], seen_at: Mapping[UUID, Camp]) -> EarlierMarks:
     if not any(a.camp == camp.id for a in turns):
         return EarlierMarks(shown=False, why="Hidden until this camp’s mark is in.")
-    seen = [c for c in (seen_at[a.camp] for a in turns) if c.starts < camp.starts]
+    seen = [c for c in (seen_at[a.camp] for a in turns) if c.place_in_time < camp.place_in_time]
     if not seen:
         return EarlierMarks(shown=True, why="Nothing was written on this rung before.")
-    last = max(seen, key=lambda c: c.starts)
+    last = max(seen, key=lambda c: c.place_in_time)
     return EarlierMarks(shown=True, why="", camp=last, attempts=tuple(a for a in turns if a.camp == last.id))

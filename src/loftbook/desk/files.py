@@ -1,9 +1,10 @@
-"""Read a list that somebody typed, write a paper: every trouble with a file is a sentence."""
+"""Read a list that somebody typed, write a paper, copy the book: every trouble with a file is a sentence."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from loftbook.desk import Desk
 from loftbook.errors import LoftbookError
 
 MOST_BYTES = 32_000_000  # of a typed list
@@ -39,3 +40,8 @@ def write_file(file: Path, data: bytes) -> None:
             "a folder you may write to",
             "choose another with --to",
         ) from error
+
+
+def copy_book(desk: Desk, to: Path) -> Path:
+    """Writes a checked copy of the book while it may be in use, and answers where it lies."""
+    return desk.store.backup(to)

@@ -9,14 +9,16 @@ from uuid import UUID
 
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
+from loftbook.book.typed.camp_check import surfaces_are_said
 from loftbook.book.typed.camplist import CampListOptions, read_camp_list
-from loftbook.book.typed.decisions import BirthDate, Fact
-from loftbook.book.typed.report import ListReport
+from loftbook.book.typed.decisions import BirthDate, Fact, FileDecision
+from loftbook.book.typed.report import ListReport, without_lost
 from loftbook.book.typed.roster import RosterOptions, read_roster
 from loftbook.book.typed.table import TypedTable, read_table
 from loftbook.book.typed.titles import camp_from_titles, read_titles, span_in_words
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition
+from loftbook.desk.expecting import expect_also
 from loftbook.desk.standing import renew_standings
 from loftbook.errors import ListError, LoftbookError
 from loftbook.store import attempts, camps, imports, people
@@ -50,6 +52,7 @@ def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what t
     answers: Answers | None = None,
     sheet: str = "",
     as_of: date | None = None,
+    camp: UUID | None = None,
     write: bool = False,
     invented: bool = False,
 ) -> ListReport:
@@ -57,8 +60,8 @@ def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what t
 
     `sheet` names the sheet of a spreadsheet, where it is not the one that looks most like
     a list; so does the answer to “sheet”. `as_of` is the day on which the roster was true,
-    where somebody knows it: heights and words on filming get that day. Raises ListError
-    when the file as a whole cannot be read.
+    where somebody knows it: heights and words on filming get that day. `camp` is where
+    everybody on it is expected. Raises ListError when the file as a whole cannot be read.
     """
     now = desk.clock()
     with desk.store.write() if write else desk.store.read() as connection:
@@ -66,10 +69,14 @@ def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what t
         table = _table(data, name, known, desk, sheet=sheet, answers=answers or {})
         options = RosterOptions(today=now.date(), as_of=as_of, answers=answers or {})
         report = read_roster(table, known, options)
+        if camp is not None:
+            report = _with_expected(report, camps.camp(connection, camp))
         if write:
             if desk.ladder_named:
                 keep_edition(connection, desk)
             _write_people(connection, report.facts, invented=invented)
+            if camp is not None:
+                expect_also(connection, camp, _settled(report))
             _remember(connection, report, now)
     return report
 
@@ -102,7 +109,7 @@ def read_camp_file(  # noqa: PLR0913 - a list, which camp, what was said, and wh
         _not_to_come(table, made, now.date())
         report = _read_against(connection, desk, table, made, known=known, answers=said)
         if write:
-            _write_camp(connection, desk, made, report, invented=invented)
+            report = _write_camp(connection, desk, made, report, invented=invented)
             _remember(connection, report, now)
     return report
 
@@ -127,6 +134,19 @@ def _write_people(connection: Connection, facts: Iterable[tuple[UUID, Fact]], *,
             said.setdefault(who, []).append(fact)
     people.add_athletes(connection, new)
     people.add_facts(connection, said)
+
+
+def _settled(report: ListReport) -> set[UUID]:
+    """Whom the rows of a list name, those left out that are still asked about."""
+    return {row.athlete for row in report.rows if row.athlete and row.verdict in ("take", "same")}
+
+
+def _with_expected(report: ListReport, camp: Camp) -> ListReport:
+    sentence = (
+        f"Expected at “{camp.name}”, {span_in_words(camp.starts, camp.ends)}: the {len(_settled(report))} of this list "
+        "who are settled, beside those who were expected there already."
+    )
+    return replace(report, decisions=(*report.decisions, FileDecision("expected", "take", sentence)))
 
 
 def _remember(connection: Connection, report: ListReport, now: datetime) -> None:
@@ -156,7 +176,7 @@ def _camp(connection: Connection, desk: Desk, table: TypedTable, named: UUID | N
     for camp in camps.camps(connection):
         if camp.id == made.id:
             return camp
-        if camp.starts <= made.ends and made.starts <= camp.ends:
+        if camp.shares_days(made.starts, made.ends):
             others.append(f"“{camp.name}”, {span_in_words(camp.starts, camp.ends)}")
     if others:
         raise ListError(
@@ -205,10 +225,21 @@ def _read_against(
 
 def _write_camp(
     connection: Connection, desk: Desk, camp: Camp, report: ListReport, *, invented: bool
-) -> None:
+) -> ListReport:
+    """Writes what a list says of a camp; the report then says of each turn that the book refused why."""
+    assumed = camp.surfaces_assumed and not surfaces_are_said(report.decisions)
     if camp.id not in {c.id for c in camps.camps(connection, [camp.id])}:
-        camps.add_camp(connection, replace(camp, invented=invented, recorded=desk.clock()))
+        new = replace(camp, invented=invented, recorded=desk.clock(), surfaces_assumed=assumed)
+        camps.add_camp(connection, new)
+    elif assumed is not camp.surfaces_assumed:
+        now = replace(camp, surfaces_assumed=assumed)
+        camps.change_camp(connection, now, at=desk.clock(), by=f"list {report.file}")
     keep_edition(connection, desk)
     _write_people(connection, report.facts, invented=invented)
-    attempts.add_attempts(connection, report.attempts)
+    receipts = attempts.add_attempts(connection, report.attempts)
     renew_standings(connection, desk.ladder, {(a.camp, a.athlete) for a in report.attempts})
+    lost = {r.id: r.why for r in receipts if r.verdict in _LOST}
+    return without_lost(report, lost) if lost else report
+
+
+_LOST = (attempts.Verdict.REFUSED, attempts.Verdict.CONFLICT)

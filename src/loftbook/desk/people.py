@@ -1,21 +1,16 @@
-"""Find a child or a camp by what a coach would type; make a camp."""
+"""Find a child or a camp by what a coach would type."""
 
 from __future__ import annotations
 
-import os
-from dataclasses import replace
 from datetime import date
 from uuid import UUID
 
 from rapidfuzz import fuzz, process
 
-from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
 from loftbook.book.typed.words import fold
 from loftbook.desk import Desk
-from loftbook.desk.editions import keep_edition
-from loftbook.errors import AmbiguousThing, Refused, UnknownThing
-from loftbook.ladder.scales import Landing, TakeOff
+from loftbook.errors import AmbiguousThing, UnknownThing
 from loftbook.store import camps, people
 
 
@@ -82,38 +77,6 @@ def find_camp(desk: Desk, text: str | None = None) -> Camp:
     if found:
         raise AmbiguousThing(f"{len(found)} camps for {text!r}: {names}", "one", "give its first day")
     raise UnknownThing(f"no camp {text!r}", f"one of {names}", "give its name or its first day")
-
-
-def make_camp(desk: Desk, camp: Camp) -> Camp:
-    """Puts a camp into the book; an id of all zeros is replaced by a new one.
-
-    Raises Refused for an end before the start, surfaces that nobody knows, or a camp
-    without a name.
-    """
-    if not camp.name.strip():
-        raise Refused("a camp without a name", "a name", "call it by season and hall")
-    for what, given, known in (
-        ("take-off", camp.take_off, [t.value for t in TakeOff]),
-        ("landing", camp.landing, [m.value for m in Landing]),
-    ):
-        if given not in known:
-            raise Refused(f"the {what} {given!r}", f"one of {', '.join(known)}", "choose one of these")
-    if camp.ends < camp.starts or (camp.ends - camp.starts).days > 60:
-        raise Refused(
-            f"a camp from {camp.starts} to {camp.ends}",
-            "an end on or up to 60 days after the start",
-            "check both days",
-        )
-    made = replace(
-        camp,
-        id=camp.id if camp.id.int else uuid7(desk.clock(), seed=os.urandom(16)),
-        edition=camp.edition or desk.ladder.edition,
-        recorded=camp.recorded or desk.clock(),
-    )
-    with desk.store.write() as connection:
-        camps.add_camp(connection, made)
-        keep_edition(connection, desk)
-    return made
 
 
 def _inside(camp: Camp, text: str) -> bool:

@@ -11,10 +11,10 @@ from uuid import UUID
 from loftbook.book.people import Athlete, Camp
 from loftbook.book.plan import Group, Lasting, Plan, Station, lasting, running_order
 from loftbook.desk import Desk
+from loftbook.desk.expecting import children_of
 from loftbook.desk.plain import as_plain
 from loftbook.errors import RangeError, Refused
-from loftbook.store import attempts, camps, people, plans
-from loftbook.store.database import Connection
+from loftbook.store import attempts, camps, plans
 
 MOST_STATIONS, MOST_GROUPS, LONGEST_NAME = 20, 40, 100
 
@@ -38,22 +38,12 @@ def camp_plan(desk: Desk, camp_id: UUID) -> CampPlan:
         kept = plans.plan_of(connection, camp_id)
         plan = plan_from(kept) if kept is not None else Plan()
         bibs = camps.expected(connection, camp_id)
-        there = children_of(connection, camp_id, bibs)
+        written = {turn.athlete for turn in attempts.attempts_of_camp(connection, camp_id)}
+        there = children_of(connection, bibs, written)
     order = running_order(plan, [a.id for a in there])
     by_id = {a.id: a for a in there}
     took = lasting(plan, children=len(order), rungs=len(desk.ladder.test_rungs))
     return CampPlan(camp, plan, kept is not None, tuple(by_id[who] for who in order), bibs, took)
-
-
-def children_of(connection: Connection, camp_id: UUID, bibs: Mapping[UUID, str]) -> tuple[Athlete, ...]:
-    """Who is expected at a camp or was written about there, by bib and then by name; the whole book if nobody is."""
-    written = {a.athlete for a in attempts.attempts_of_camp(connection, camp_id)}
-    found = people.athletes(connection, {*bibs, *written} if bibs else None)
-    return tuple(sorted(found, key=lambda a: _bib_order(bibs.get(a.id, ""))))
-
-
-def _bib_order(bib: str) -> tuple[int, int, str]:
-    return (0, int(bib), "") if bib.isdecimal() and len(bib) < 10 else (1, 0, bib)
 
 
 def keep_plan(desk: Desk, camp_id: UUID, plan: Plan) -> CampPlan:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
 from types import MappingProxyType
 from uuid import UUID
 
@@ -36,7 +35,7 @@ def history_of(camps: Iterable[Camp], standings: Iterable[Standing]) -> History:
     >>> history_of([], []).camps
     ()
     """
-    ordered = tuple(sorted(camps, key=in_order))
+    ordered = tuple(sorted(camps, key=lambda camp: camp.place_in_time))
     known = {camp.id for camp in ordered}
     records: dict[UUID, dict[UUID, dict[str, Standing]]] = {}
     athlete = camp = None  # whose rows these are; those of one visit mostly come together
@@ -57,11 +56,6 @@ def history_of(camps: Iterable[Camp], standings: Iterable[Standing]) -> History:
             )
         rungs[one.rung] = one
     return History(ordered, records)
-
-
-def in_order(camp: Camp) -> tuple[date, date, UUID]:
-    """What puts camps in order: their days, and for two of the same days their ids."""
-    return camp.starts, camp.ends, camp.id
 
 
 def attended(history: History, athlete: UUID, camp: UUID) -> bool:

@@ -43,7 +43,7 @@ def camps(connection: sa.Connection, ids: Collection[UUID] | None = None) -> tup
     for some in batched(ids):
         rows = connection.execute(sa.select(*_COLUMNS).where(schema.camp.c.id.in_(some))).all()
         found += [Camp(*row) for row in rows]
-    return tuple(sorted(found, key=lambda camp: (camp.starts, camp.ends, str(camp.id))))
+    return tuple(sorted(found, key=lambda camp: camp.place_in_time))
 
 
 def camp(connection: sa.Connection, camp_id: UUID) -> Camp:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import secrets
 from collections import OrderedDict
 from dataclasses import dataclass
+from datetime import date
 from threading import Lock
 from uuid import UUID
 
@@ -20,13 +21,14 @@ MOST = 12  # so many files wait at most; the oldest leaves first
 
 @dataclass(frozen=True)
 class WaitingList:
-    """A chosen file: what kind of list it is said to be, for which camp, and which sheet of it."""
+    """A chosen file: what kind of list it is said to be, for which camp, which sheet of it, as of which day."""
 
     name: str
     data: bytes
     kind: str  # "roster" or "camp"
     camp: UUID | None = None
     sheet: str = ""
+    as_of: date | None = None
 
 
 class WaitingRoom:

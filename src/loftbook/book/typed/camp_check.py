@@ -11,7 +11,8 @@ from loftbook.book.typed.titles import CampTitle, read_titles, span_in_words
 from loftbook.book.typed.words import fold
 from loftbook.ladder.scales import Landing, TakeOff
 
-_SURFACES = "camp surfaces"
+SURFACES = "camp surfaces"
+SAID = 0.99  # how sure it is what the list itself says in words
 
 
 def title_checks(
@@ -28,12 +29,18 @@ def surfaces_of(
     checks: Sequence[FileDecision], titles: Sequence[str], camp: Camp, *, today: date
 ) -> tuple[TakeOff | None, Landing | None]:
     """What the list's turns went from and onto: the camp's, unless the coach chose the title's."""
-    chosen = next((c.chosen for c in checks if c.id == _SURFACES), "")
+    chosen = next((c.chosen for c in checks if c.id == SURFACES), "")
     take_off, landing = _of_camp(camp)
     if chosen == "list":
         said = read_titles(titles, today=today)
         return said.take_off or take_off, said.landing or landing
     return (None, None) if chosen == "unknown" else (take_off, landing)
+
+
+def surfaces_are_said(decisions: Sequence[FileDecision]) -> bool:
+    """Whether the list, or the coach by her answer, says what the camp's turns went from and onto."""
+    found = next((d for d in decisions if d.id == SURFACES), None)
+    return found is not None and (found.chosen == "camp" or found.confidence == SAID)
 
 
 def _of_camp(camp: Camp) -> tuple[TakeOff | None, Landing | None]:
@@ -46,7 +53,7 @@ def _days(said: CampTitle, camp: Camp) -> FileDecision:
     if said.starts is None or said.ends is None:
         why = said.problem or "the list does not tell its days"
         return FileDecision("camp days", "take", f"Camp: {mine}, as you said; {why}.", 0.9)
-    if said.starts <= camp.ends and camp.starts <= said.ends:
+    if camp.shares_days(said.starts, said.ends):
         return FileDecision("camp days", "take", f"Camp: {mine}; the list names the same days.", 0.99)
     theirs = span_in_words(said.starts, said.ends)
     sentence = f"Camp: the list is of {theirs}, but it is read for {mine}. Is it the right list?"
@@ -73,10 +80,17 @@ def _surfaces(said: CampTitle, camp: Camp) -> FileDecision:
     if differs:
         theirs = _in_words(said.take_off or take_off, said.landing or landing)
         sentence = f"Surfaces: the list says {theirs}, the camp {mine}. Which holds for these marks?"
-        return FileDecision(_SURFACES, "ask", sentence, None, choices)
-    whole = said.take_off and said.landing
-    where = "as list and camp say" if whole else "as the camp says; the list does not tell all of it"
-    return FileDecision(_SURFACES, "take", f"Surfaces: {mine}, {where}.", 0.99 if whole else 0.9, choices)
+        return FileDecision(SURFACES, "ask", sentence, None, choices)
+    if said.take_off and said.landing:
+        return FileDecision(SURFACES, "take", f"Surfaces: {mine}, as list and camp say.", SAID, choices)
+    if camp.surfaces_assumed:
+        sentence = (
+            f"Surfaces: ASSUMED {mine}, the usual, since neither the list nor anybody else says all of it. Letters say "
+            "that it is assumed until you confirm it: answer “camp” here, or confirm or correct it at the camp."
+        )
+        return FileDecision(SURFACES, "take", sentence, 0.7, choices)
+    sentence = f"Surfaces: {mine}, as the camp says; the list does not tell all of it."
+    return FileDecision(SURFACES, "take", sentence, 0.9, choices)
 
 
 def _in_words(take_off: TakeOff | None, landing: Landing | None) -> str:

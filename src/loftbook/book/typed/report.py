@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date, datetime
 from enum import Enum
 from typing import Any
@@ -78,6 +78,29 @@ class ListReport:
             "decisions": [plain(d) for d in self.decisions],
             "rows": [{**plain(r), "facts": [_fact(f) for f in r.facts]} for r in self.rows],
         }
+
+
+def without_lost(report: ListReport, lost: Mapping[UUID, str]) -> ListReport:
+    """The report without the turns that the book did not take: each such row is refused, and says why.
+
+    `lost` is the reason by the number of the turn. What else a row gives stays.
+    """
+    rows: list[RowDecision] = []
+    for row in report.rows:
+        gone = [fact.id for fact in row.facts if isinstance(fact, Attempt) and fact.id in lost]
+        if not gone:
+            rows.append(row)
+            continue
+        stays = tuple(fact for fact in row.facts if not (isinstance(fact, Attempt) and fact.id in lost))
+        if stays:
+            rows.append(replace(row, facts=stays))
+        reasons = "; ".join(dict.fromkeys(lost[one] for one in gone))
+        count = "1 turn" if len(gone) == 1 else f"{len(gone)} turns"
+        sentence = f"{row.sentence} Not written, {count} of it: {reasons}."
+        rows.append(
+            replace(row, id=f"{row.id} lost", verdict="refuse", facts=(), choices=(), sentence=sentence)
+        )
+    return replace(report, rows=tuple(rows))
 
 
 def as_markdown(report: ListReport) -> str:

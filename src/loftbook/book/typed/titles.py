@@ -123,8 +123,8 @@ def camp_from_titles(
     """A camp made from the titles, None where they do not tell its days; and what was decided.
 
     Its id comes from its name and first day, so that reading the titles twice gives the
-    same camp. What the titles leave open is the camp's usual: from the bed onto the soft
-    flat mat, stated as such.
+    same camp. What the titles leave open is assumed to be the usual, from the bed onto the
+    soft flat mat, and the camp carries that it was assumed.
 
     >>> camp, _ = camp_from_titles(["12 & 13 April 2025, bed A to soft mat"], today=date(2026, 1, 1), edition="1")
     >>> camp.name, camp.bed, camp.landing
@@ -145,6 +145,7 @@ def camp_from_titles(
         bed=said.bed,
         take_off=(said.take_off or TakeOff.TRAMPOLINE).value,
         landing=(said.landing or Landing.SOFT_FLAT_MAT).value,
+        surfaces_assumed=said.take_off is None or said.landing is None,
     )
     sentence = (
         f"Camp: “{camp.name}”, {span_in_words(camp.starts, camp.ends)}{', ' + camp.place if camp.place else ''}"
@@ -166,7 +167,7 @@ def _surface_note(said: CampTitle, camp: Camp) -> FileDecision:
     words = f"from the {TakeOff(camp.take_off).words} onto the {Landing(camp.landing).words}"
     if said.take_off and said.landing:
         return FileDecision("camp surfaces", "take", f"Surfaces: {words}, as the list says.", 0.95)
-    sentence = f"Surfaces: the list does not say all of them; taken as the camp's usual, {words}."
+    sentence = f"Surfaces: the list does not say all of them; assumed to be the usual, {words}."
     return FileDecision("camp surfaces", "take", sentence, 0.7)
 
 

@@ -11,6 +11,7 @@ from loftbook.book.entries import Entry
 from loftbook.book.identity import same_fact
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
+from loftbook.desk.camps import make_camp
 from loftbook.desk.demo.lists import camp_list, roster
 from loftbook.desk.demo.place import empty_book
 from loftbook.desk.demo.scenario import CAMPS, Turn, squad, turns
@@ -18,7 +19,7 @@ from loftbook.desk.entry import write_entries
 from loftbook.desk.files import write_file
 from loftbook.desk.importing import read_camp_file, read_roster_file
 from loftbook.desk.opening import utc_now
-from loftbook.desk.people import all_athletes, make_camp
+from loftbook.desk.people import all_athletes
 from loftbook.errors import LoftbookError
 
 RATER = "H. Alder"

@@ -29,11 +29,15 @@ def surfaces(standing: Standing) -> str:
 
 
 def place_words(camp: Camp) -> str:
-    """Where a camp was and on what, to follow its name: (Saltmarsh hall, bed A, trampoline to soft flat mat)."""
+    """Where a camp was and on what, to follow its name: (Saltmarsh hall, bed A, trampoline to soft flat mat).
+
+    Surfaces that nobody wrote down are said to be assumed.
+    """
     known = [(one.value, one.words) for one in (*TakeOff, *Landing)]
     start = next((words for value, words in known if value == camp.take_off), camp.take_off)
     end = next((words for value, words in reversed(known) if value == camp.landing), camp.landing)
-    onto = f"{start} to {end}" if start and end else ""
+    assumed = ": assumed, not written down" if camp.surfaces_assumed else ""
+    onto = f"{start} to {end}{assumed}" if start and end else ""
     told = ", ".join(part for part in (camp.place, camp.bed, onto) if part)
     return f" ({told})" if told else ""
 

@@ -46,6 +46,7 @@ class CampShape(Open):
     landing: str
     raters: list[str]
     invented: bool
+    surfaces_assumed: bool = Field(default=False, description="Nobody said take-off and landing: the usual ones.")
 
 
 class NameShape(Open):

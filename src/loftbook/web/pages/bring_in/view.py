@@ -14,7 +14,7 @@ from loftbook.desk import Desk
 from loftbook.desk.importing import read_camp_file, read_roster_file
 from loftbook.desk.people import all_camps
 from loftbook.errors import LoftbookError
-from loftbook.web.forms import identity, posted, text, upload
+from loftbook.web.forms import day, identity, posted, text, upload
 from loftbook.web.rendering import AtDesk, render
 from loftbook.web.waiting import WaitingList, WaitingRoom
 
@@ -52,7 +52,8 @@ def chosen_page(request: Request, desk: AtDesk, room: _Room, form: _Form) -> Res
     try:
         name, data = upload(form, "file")
         kind = "roster" if text(form, "kind") == "roster" else "camp"
-        chosen = WaitingList(name, data, kind, identity(form, "camp"), text(form, "which_sheet"))
+        as_of = day(form, "as_of", "the day of the roster") if text(form, "as_of") else None
+        chosen = WaitingList(name, data, kind, identity(form, "camp"), text(form, "which_sheet"), as_of)
         _read(desk, chosen, {}, write=False)
     except LoftbookError as error:
         return _choose(request, desk, status=422, fault=error.sentence())
@@ -94,7 +95,16 @@ _SAVED = {"Content-Disposition": 'attachment; filename="how-the-list-was-read.md
 def _read(desk: Desk, chosen: WaitingList, answers: dict[str, str], *, write: bool) -> ListReport:
     sheet = "" if answers.get("sheet") else chosen.sheet
     if chosen.kind == "roster":
-        return read_roster_file(desk, chosen.data, chosen.name, answers=answers, sheet=sheet, write=write)
+        return read_roster_file(
+            desk,
+            chosen.data,
+            chosen.name,
+            answers=answers,
+            sheet=sheet,
+            as_of=chosen.as_of,
+            camp=chosen.camp,
+            write=write,
+        )
     return read_camp_file(
         desk, chosen.data, chosen.name, camp=chosen.camp, answers=answers, sheet=sheet, write=write
     )

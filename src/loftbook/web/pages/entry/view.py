@@ -49,16 +49,19 @@ def latest_camp(desk: AtDesk) -> RedirectResponse:
 
 @router.get("/camps/{camp_id}/entry")
 def choose_page(request: Request, desk: AtDesk, camp_id: UUID) -> Response:
-    """Everybody at this camp, with what is written so far."""
-    sheet = entry_sheet(desk, camp_id)
+    """Everybody at this camp, with what is written so far; `find` looks for others in the book."""
+    find = request.query_params.get("find", "")[:200]
+    sheet = entry_sheet(desk, camp_id, find=find)
     tests = tuple(rung for rung in sheet.rungs if rung.tested)
-    return render(request, "pages/entry/choose.html", sheet=sheet, tests=tests, invented=sheet.camp.invented)
+    return render(
+        request, "pages/entry/choose.html", sheet=sheet, tests=tests, find=find, invented=sheet.camp.invented
+    )
 
 
 @router.get("/camps/{camp_id}/entry/{athlete_id}")
 def entry_page(request: Request, desk: AtDesk, camp_id: UUID, athlete_id: UUID) -> Response:
     """The form for one turn of one child; `correct` names the turn to be put right."""
-    sheet = entry_sheet(desk, camp_id)
+    sheet = entry_sheet(desk, camp_id, also=athlete_id)
     wrong = _turn(sheet, athlete_id, request.query_params.get("correct", ""))
     typed = typed_of(wrong) if wrong else _asked_for(request)
     return _page(request, desk, sheet, athlete_id, typed=typed)
@@ -73,7 +76,7 @@ def write_page(request: Request, desk: AtDesk, camp_id: UUID, athlete_id: UUID, 
     written = write_entry(desk, entry)
     if written.status in ("refused", "conflict"):
         fault = written.why if written.status == "refused" else _CONFLICT
-        sheet = entry_sheet(desk, camp_id)
+        sheet = entry_sheet(desk, camp_id, also=athlete_id)
         return _page(request, desk, sheet, athlete_id, typed=Typed.from_entry(entry), fault=fault)
     answer = RedirectResponse(f"{request.url.path}?rung={entry.rung}&written={written.status}", 303)
     answer.set_cookie("rater", _cookie(entry.rater), max_age=_A_DAY, httponly=True, samesite="strict")
@@ -106,7 +109,7 @@ def _page(
 ) -> Response:
     place = [athlete.id for athlete in sheet.athletes]
     if athlete_id not in place:
-        raise UnknownThing("nobody of that id at this camp", "a child of the camp", "choose her in the list")
+        raise UnknownThing("nobody of that id in this book", "a child of the book", "choose her in the list")
     here = place.index(athlete_id)
     marked = {rung: turns for (who, rung), turns in sheet.entered.items() if who == athlete_id}
     return render(

@@ -1,0 +1,1 @@
+"""A camp put right: its name, days, hall and surfaces."""

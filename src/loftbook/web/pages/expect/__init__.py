@@ -1,0 +1,1 @@
+"""Who is expected at a camp: a list to tick."""
