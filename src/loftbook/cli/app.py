@@ -11,6 +11,7 @@ from loftbook.cli.check import check
 from loftbook.cli.demo import demo
 from loftbook.cli.entry import app as entry
 from loftbook.cli.film import app as film
+from loftbook.cli.lab import app as lab
 from loftbook.cli.ladder import app as ladder
 from loftbook.cli.printing import app as printing
 from loftbook.cli.serve import serve
@@ -30,6 +31,7 @@ app.add_typer(entry, name="entry")
 app.add_typer(film, name="film")
 app.add_typer(printing, name="print")
 app.add_typer(ladder, name="ladder")
+app.add_typer(lab, name="lab")
 app.add_typer(book, name="book")
 app.command("serve")(serve)
 app.command("check")(check)

@@ -10,11 +10,14 @@ from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
+from loftbook.desk.lab.films import measured_flights
+from loftbook.desk.lab.next_steps import steps_of
 from loftbook.desk.standing import each_once
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
 from loftbook.insight.change_kind import camp_words
 from loftbook.insight.history import History, history_of
+from loftbook.insight.measured import Measured
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
 from loftbook.reports.charts.history import CampResults
@@ -62,6 +65,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
         changes(camp, desk.ladder, athletes=athletes, history=history, editions=known) if athletes else None
     )
     changed = _by_athlete(found.since_previous if found else ())
+    films = measured_flights(desk, connection, athletes)
     turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
     return tuple(
         _letter(
@@ -70,6 +74,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
             _results(history, athlete, hers[athlete.id], camp),
             turns=turns.get(athlete.id, ()),
             changed=changed.get(athlete.id, ()),
+            films=[one for one in films.get(athlete.id, ()) if one.on is None or one.on <= camp.ends],
         )
         for athlete in athletes
     )
@@ -82,14 +87,18 @@ def _letter(
     *,
     turns: Sequence[Attempt],
     changed: Sequence[Change],
+    films: Sequence[Measured],
 ) -> LetterFacts:
+    told = priorities(desk.ladder, results[-1].standings, turns, had=_had(results[:-1]))
+    hers = [one for result in results for one in result.standings]
     return LetterFacts(
         athlete=athlete,
         ladder=desk.ladder,
         results=results,
         attempts=tuple(turns),
         changes=tuple(changed),
-        priorities=priorities(desk.ladder, results[-1].standings, turns, had=_had(results[:-1])),
+        priorities=told,
+        steps=steps_of(desk, athlete, hers, films).steps if told.items else (),
         written=desk.clock().date(),
         sender=", ".join(results[-1].camp.raters),
     )

@@ -89,6 +89,7 @@ class NextStep:
     sentence: str
     rests_on: tuple[str, ...]
     missing: tuple[str, ...]
+    filmed: bool = False  # whether film measured the spin that it rests on
 
 
 def next_step(rung: Rung, has: Has, *, height_known: bool, may_be_filmed: bool) -> NextStep:
@@ -108,6 +109,7 @@ def next_step(rung: Rung, has: Has, *, height_known: bool, may_be_filmed: bool) 
         sentence=sentence(shape, found, has),
         rests_on=rests_on(has, height_known=height_known),
         missing=missing(has, height_known=height_known, may_be_filmed=may_be_filmed),
+        filmed=has.measured is not None and has.measured.momentum is not None,
     )
 
 

@@ -68,6 +68,8 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /camps",
         "GET /camps/{camp_id}",
         "GET /camps/{camp_id}/plan",
+        "GET /camps/{camp_id}/next-steps",
+        "GET /lab/card.pdf",
         "GET /camps/{camp_id}/blank.pdf",
         "GET /camps/{camp_id}/lists/{name}.{form}",
         "GET /camps/{camp_id}/lists.pdf",

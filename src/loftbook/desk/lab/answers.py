@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
+from loftbook.desk.files import write_file
+from loftbook.desk.lab.choosing import plan_named
 from loftbook.desk.lab.fan import USUAL, fan, fan_json, fan_of
 from loftbook.desk.lab.flying import FRAMES, USUAL_FRAMES, flown, flown_json
-from loftbook.desk.lab.forgiving import STARTS, USUAL_STARTS, Searches
+from loftbook.desk.lab.forgiving import STARTS, USUAL_STARTS, Progress, Searches, forgive
 from loftbook.desk.lab.link import code_of, plan_of_code
 from loftbook.desk.lab.numbers import part, whole
 from loftbook.desk.lab.planned import DURATION, TABLES, LabPlan, Person, plan_as_json, plan_of_json
@@ -58,6 +62,38 @@ def compared(one: LabPlan, other: LabPlan) -> dict[str, Any]:
     )
     flights = [flown_json(flown(plan)) for plan in (one, other)]
     return {"version": 1, "flights": flights, "fans": told, "sentence": sentence}
+
+
+def flown_named(plan: str, *, frames: int, body: tuple[float, str, float]) -> dict[str, Any]:
+    """A plan by its name, file or link, as it is and flown."""
+    lab = chosen(plan, body)
+    return {"plan": plan_as_json(lab), "flown": flown_json(flown(lab, frames=frames))}
+
+
+def fan_named(plan: str, asked: Mapping[str, Any], *, body: tuple[float, str, float]) -> dict[str, Any]:
+    """The fan of a plan by its name, file or link."""
+    return fan_of(chosen(plan, body), asked)
+
+
+def forgive_named(
+    plan: str, *, seed: int, starts: int, body: tuple[float, str, float], progress: Progress | None = None
+) -> dict[str, Any]:
+    """The most forgiving timing of a plan by its name, file or link."""
+    return forgive(chosen(plan, body), seed=seed, starts=starts, progress=progress)
+
+
+def save_plan(file: Path, plan: Mapping[str, Any]) -> None:
+    """Writes a plan to a file that the studio and the commands read again."""
+    write_file(file, (json.dumps(plan, indent=1, ensure_ascii=False) + "\n").encode())
+
+
+def chosen(plan: str, body: tuple[float, str, float]) -> LabPlan:
+    """The plan as any reader of its file has it: rounded once, so that every number comes out again."""
+    stature_cm, table, age = body
+    if table not in TABLES:
+        raise PlanError(f"a table {table!r}"[:80], "female or male", "choose one of the two")
+    chosen = TABLES[TABLES.index(table)]
+    return plan_of_json(plan_as_json(plan_named(plan, stature_cm=stature_cm, table=chosen, age=age)))
 
 
 def answer_forgive(asked: Mapping[str, Any], searches: Searches) -> dict[str, Any]:

@@ -48,6 +48,13 @@ class Flown:
     rotations: Array
     centre: Array
 
+    @property
+    def bones(self) -> list[Array]:
+        """(3,) m each, from a segment's joint to its end, in its own frame."""
+        lengths = self.lab.person.body.lengths
+        parts = [name.removeprefix("left_").removeprefix("right_") for name in SEGMENT_NAMES]
+        return [np.array(_bone(part, lengths[part])) for part in parts]
+
 
 def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
     """Fly a plan and place every segment in space at so many instants, evenly from take-off to landing."""

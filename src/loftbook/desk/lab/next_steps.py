@@ -13,10 +13,11 @@ from loftbook.insight.margin import HEIGHT_OFF, USUAL_STATURE, USUAL_STATURE_OFF
 from loftbook.insight.measured import Measured, together
 from loftbook.insight.next_rungs import doubles, most_seen, next_rungs, shape_of
 from loftbook.insight.next_step import NextStep, next_step
-from loftbook.insight.next_step_told import DECIDES, missing
+from loftbook.insight.next_step_told import DECIDES
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Rung
 from loftbook.ladder.scales import Help, TakeOff
+from loftbook.mechanics import Band
 from loftbook.store import camps, people, standings
 from loftbook.store.database import Connection
 
@@ -51,7 +52,8 @@ class GroupRow:
     rung_name: str
     margin: Margin | None
     filmed: bool
-    missing: tuple[str, ...]
+    may_be_filmed: bool
+    height_known: bool
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,29 @@ class CampSteps:
     chosen: str
     decides: str
     invented: bool
+
+    @property
+    def title(self) -> str:
+        """What the picture of the group is about."""
+        rung = next((one.short for one in self.rungs if one.key == self.chosen), "")
+        return (
+            f"How far each would come round: {rung}"
+            if rung
+            else "How far each would come round on her next rung"
+        )
+
+    @property
+    def named_bands(self) -> tuple[tuple[str, str, Band | None, bool], ...]:
+        """For each row her name, her rung where they differ, the band of turns over, and whether film says so."""
+        return tuple(
+            (
+                row.name,
+                "" if self.chosen else row.rung_name,
+                row.margin.over if row.margin else None,
+                row.filmed,
+            )
+            for row in self.rows
+        )
 
 
 def athlete_steps(desk: Desk, athlete_id: UUID) -> AthleteSteps:
@@ -163,7 +188,8 @@ def _row(
         rung_name=rung.short if rung else "",
         margin=margin(has, shape_of(rung)) if rung else None,
         filmed=filmed,
-        missing=missing(has, height_known=who.height is not None, may_be_filmed=who.may_be_filmed),
+        may_be_filmed=who.may_be_filmed,
+        height_known=who.height is not None,
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from loftbook.insight.next_step import NextStep
 from loftbook.insight.next_step_told import told_degrees
 from loftbook.mechanics import Band
 from loftbook.reports.charts.drawing import (
@@ -26,7 +27,7 @@ from loftbook.reports.charts.drawing import (
     words,
 )
 
-_ROW, _TOP, _FOOT = 46.0, 20.0, 22.0
+_ROW, _TOP, _FOOT = 46.0, 0.0, 22.0
 _LEAST, _MOST = -1.0, 0.5  # turns that the scale holds; a band beyond it ends in an arrow
 _TICKS = ((-1.0, "360° short"), (-0.5, "180° short"), (0.0, "just enough"), (0.5, "180° to spare"))
 
@@ -53,12 +54,36 @@ def margin_bands(title: str, rows: Sequence[MarginRow], *, width: float = 680) -
     'Next rungs. Open tuck: 120° short (220° short to 10° short), carried over from a double that came round.'
     """
     foot = _TOP + _ROW * len(rows)
-    parts = _scale(width, foot)
+    parts = _scale(width, foot, len(rows))
     for place, row in enumerate(rows):
         parts.append(_row(row, _TOP + _ROW * place, width))
     told = " ".join(f"{row.label}: {_said(row)}{_how(row)}." for row in rows)
     alt = f"{title}. {told}" if rows else f"{title}: nothing to show."
     return drawing(parts, alt=alt, width=width, height=foot + _FOOT)
+
+
+def step_bands(name: str, steps: Sequence[NextStep], *, width: float = 680) -> Drawing:
+    """One athlete's next rungs, each with its band."""
+    rows = [
+        MarginRow(
+            step.shape.words.capitalize(),
+            step.margin.over if step.margin else None,
+            filmed=step.filmed,
+        )
+        for step in steps
+    ]
+    return margin_bands(f"How far {name} would come round in a double back", rows, width=width)
+
+
+def group_bands(
+    title: str, rows: Sequence[tuple[str, str, Band | None, bool]], *, width: float = 680
+) -> Drawing:
+    """Everybody at a camp, in the order of names: her name, her rung, the band of turns over, whether film says so."""
+    made = [
+        MarginRow(f"{name}, {rung[:1].lower()}{rung[1:]}" if rung else name, over, filmed=filmed)
+        for name, rung, over, filmed in rows
+    ]
+    return margin_bands(title, made, width=width)
 
 
 def _at(turns: float, width: float) -> float:
@@ -116,16 +141,21 @@ def _band(over: Band, y: float, width: float, *, filled: bool) -> list[str]:
     return strokes
 
 
-def _scale(width: float, foot: float) -> list[str]:
+def _scale(width: float, foot: float, rows: int) -> list[str]:
+    """The lines stand beside the bands only, so that none runs through the words."""
     parts = []
     for turns, name in _TICKS:
         x, just = _at(turns, width), turns == 0.0
         ink, pen = (INK, 1.4) if just else (HAIR, 0.75)
-        parts.append(element("line", x1=x, y1=_TOP - 4, x2=x, y2=foot + 2, stroke=ink, stroke_width=pen))
+        for row in range(rows):
+            y = _TOP + _ROW * row
+            parts.append(
+                element("line", x1=x, y1=y + 22, x2=x, y2=y + _ROW - 4, stroke=ink, stroke_width=pen)
+            )
         anchor = "start" if turns == _LEAST else "end" if turns == _MOST else "middle"
         place = 0.0 if turns == _LEAST else width if turns == _MOST else x
         if just or width > 480 or turns in (_LEAST, _MOST):
             parts.append(
-                words(name, place, foot + 17, font_size=11, fill=INK if just else QUIET, text_anchor=anchor)
+                words(name, place, foot + 15, font_size=11, fill=INK if just else QUIET, text_anchor=anchor)
             )
     return parts

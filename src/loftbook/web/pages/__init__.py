@@ -11,7 +11,7 @@ from fastapi import APIRouter
 PAGES = (
     *("squad", "camps", "camp", "describe", "expect", "plan", "type_in", "clashes", "entry", "athlete"),
     *("letter", "bring_in"),
-    *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look"),
+    *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look", "next_steps", "teaching_card"),
 )
 
 

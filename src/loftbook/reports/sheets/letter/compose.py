@@ -14,11 +14,14 @@ from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.insight.change import Change, ChangeKind
 from loftbook.insight.inventory import helped_words
+from loftbook.insight.next_step import NextStep
+from loftbook.insight.next_step_told import DECIDES
 from loftbook.insight.priorities import Priorities, Priority
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Drill, Ladder
 from loftbook.ladder.scales import Outcome
 from loftbook.reports.charts.history import CampResults, rung_history
+from loftbook.reports.charts.margins import step_bands
 from loftbook.reports.dates import day, days
 from loftbook.reports.page import (
     Block,
@@ -65,6 +68,7 @@ class LetterFacts:
     written: date
     sender: str = ""
     next_camp: NextCamp | None = None
+    steps: tuple[NextStep, ...] = ()  # what the next rungs would ask for; nothing where nothing is to be set
 
     @property
     def camp(self) -> Camp:
@@ -84,7 +88,7 @@ def compose(facts: LetterFacts) -> Page:
     there = any(not one.state.is_away for one in facts.seen)
     blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
     blocks += [*_seen(facts), *_changed(facts)] if there else []
-    blocks += _work(facts) if there else []
+    blocks += [*_next_step(facts), *_work(facts)] if there else []
     # The end never stands on a sheet of its own: it keeps what is before it.
     before = blocks.pop()
     blocks.append(Together((before, *_next_camp(facts), *_closing(facts, there=there))))
@@ -202,6 +206,24 @@ def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
         Span(one.kind.value, finding=True, strong=True),
         Span(f". {sentence(one.why)}.{beside}"),
     )
+
+
+def _next_step(facts: LetterFacts) -> Iterator[Block]:
+    """The sentence about the first of the next rungs, a picture of all, and what it rests on."""
+    if not facts.steps:
+        return
+    first, name = facts.steps[0], _given(facts)
+    rests = "It rests on: " + "; ".join(first.rests_on) + "."
+    yield Together(
+        (
+            Heading("The next step, worked out", aside="in the second ink, a band and never a promise"),
+            Paragraph((Span(first.sentence, finding=True), Span(f" {DECIDES}"))),
+            Figure(step_bands(name, facts.steps), narrow=step_bands(name, facts.steps, width=330)),
+        )
+    )
+    yield Paragraph(rests, quiet=True)
+    if first.missing:
+        yield Bullets(first.missing)
 
 
 def _work(facts: LetterFacts) -> Iterator[Block]:

@@ -9,8 +9,10 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from loftbook.desk.answers import athlete_answer
+from loftbook.desk.lab.next_steps import athlete_steps
 from loftbook.reports.charts.heights import height_history
 from loftbook.reports.charts.history import CampResults, rung_history
+from loftbook.reports.charts.margins import step_bands
 from loftbook.web.rendering import NARROW, WIDE, AtDesk, render
 
 router = APIRouter(include_in_schema=False)
@@ -20,6 +22,7 @@ router = APIRouter(include_in_schema=False)
 def athlete_page(request: Request, desk: AtDesk, athlete_id: UUID) -> HTMLResponse:
     """Her rungs over the camps, the turns behind each, her heights, and what is missing."""
     answer = athlete_answer(desk, athlete_id)
+    steps = athlete_steps(desk, athlete_id)
     results = [CampResults(column.camp, tuple(column.standings.values())) for column in answer.columns]
     name, heights = answer.athlete.name.full, answer.athlete.heights
     return render(
@@ -29,5 +32,7 @@ def athlete_page(request: Request, desk: AtDesk, athlete_id: UUID) -> HTMLRespon
         rungs={rung.key: rung for rung in desk.ladder.rungs},
         history=[rung_history(name, desk.ladder, results, width=width) for width in (NARROW, WIDE)],
         growth=[height_history(name, heights, width=width) for width in (NARROW, WIDE)],
+        steps=steps,
+        bands=[step_bands(name, steps.steps, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,
     )

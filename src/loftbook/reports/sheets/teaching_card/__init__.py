@@ -1,0 +1,1 @@
+"""A planned flight on one sheet of paper, to talk about in the gym."""

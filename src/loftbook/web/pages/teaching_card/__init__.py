@@ -1,0 +1,1 @@
+"""A plan of the lab as a sheet to print."""
