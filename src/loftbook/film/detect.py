@@ -7,7 +7,7 @@ stretches round a flight that turns are then looked at closely, so a film of min
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -18,43 +18,40 @@ from loftbook.film.blazepose import Kind, model_of
 from loftbook.film.clip import Clip
 from loftbook.film.crops import Picture
 from loftbook.film.decode import frames, frames_backward, glances
-from loftbook.film.flying import Flown, flights, hers_in
-from loftbook.film.following import (
-    Answer,
-    Guess,
-    Hint,
-    PoseModel,
-    follow,
-    gathered,
-    pair,
-    sized,
-    wrapped,
-)
-from loftbook.film.merging import APART, merged
+from loftbook.film.flying import flights, hers_in
+from loftbook.film.following import Answer, Hint, PoseModel, Shown, follow, look, sized
+from loftbook.film.merging import filled, guesses, merged, met
 from loftbook.film.silhouette import (
     Patch,
     background_of,
+    chosen_of,
     mask_of,
     patches_of,
     shift_between,
     witness,
+)
+from loftbook.film.stretch import (
+    GLANCE,
+    Stretch,
+    from_both_ends,
+    hints_of,
+    joined,
+    kept_apart,
+    resting,
+    round_click,
+    round_flight,
+    standing,
 )
 from loftbook.film.track import Silhouette, Track
 
 Array = NDArray[np.float64]
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
-Seen = tuple[list[int], list[list[Patch]]]  # numbers of glances, and what moved in each
 
-GLANCE = 320  # px wide
 A_SECOND = 15  # glances for the survey
 STRETCH = 10.0  # s of film that share one background
 FOR_BACKGROUND = 31
-AROUND = 0.45  # s before and after a flight that are followed as well: the bed before, the landing after
-CLOSE = 75  # frames a second are enough to follow; above that some are left out
 TURNS = np.radians(200)  # a flight that turns less is a plain jump
-TOLD_APART = "The passes forward and backward disagree: joints are not to be trusted without a look."
-OPEN = 2.3  # times longer than broad: an open body, whose axis is its trunk's
 WHOLE = 1.32  # four standard deviations of an open body, arms up, over its standing height
 
 
@@ -102,18 +99,7 @@ def detect(
         share = (0.15 + 0.85 * n / len(stretches), 0.85 / len(stretches))
         parts.append(_followed(path, clip, stretch, reader, _Watch(_part(watch, share), cancelled)))
     watch.at(1.0)
-    return _joined(parts, clip, reader.name, notes)
-
-
-@dataclass(frozen=True, eq=False)
-class _Stretch:
-    """Frames that are followed: from, to, every how many, and the flight in them, where one was seen."""
-
-    start: int
-    stop: int
-    step: int
-    flown: Flown | None
-    click: tuple[float, float, int] | None
+    return joined(parts, clip, reader.name, notes)
 
 
 def _part(watch: _Watch, share: tuple[float, float]) -> Progress:
@@ -123,7 +109,7 @@ def _part(watch: _Watch, share: tuple[float, float]) -> Progress:
 
 def _stretches(
     path: Path, clip: Clip, at: tuple[float, float, int] | None, watch: _Watch
-) -> tuple[list[_Stretch], list[str]]:
+) -> tuple[list[Stretch], list[str]]:
     """Glance through the film and choose what to follow."""
     reach = (0, clip.frames)
     if at is not None:
@@ -140,7 +126,7 @@ def _stretches(
     found = flights(clip.times[numbers], seen) if not moved else []
     notes = ["The camera moved: there is no silhouette, and no scale from gravity."] if moved else []
     if at is not None:
-        return [_clicked(clip, at, found)], notes
+        return [round_click(clip, at, found)], notes
     if not found:
         why = "the camera moved" if moved else "nobody in it follows a parabola as a jump does"
         raise ClipError(
@@ -152,7 +138,7 @@ def _stretches(
     if turning and len(turning) < len(found):
         notes.append(f"{len(found) - len(turning)} jumps without a somersault were seen and not followed.")
     chosen = turning or [max(found, key=lambda flown: flown.last - flown.first)]
-    return _apart([_round(clip, flown) for flown in chosen]), notes
+    return kept_apart([round_flight(clip, flown) for flown in chosen]), notes
 
 
 def _survey(
@@ -185,163 +171,96 @@ def _survey(
     return numbers, seen, bool(shifts) and float(np.mean(np.array(shifts) > 2)) > 0.25
 
 
-def _round(clip: Clip, flown: Flown) -> _Stretch:
-    """The frames round a flight."""
-    start, stop = np.searchsorted(clip.times, [flown.begun - AROUND, flown.ended + AROUND])
-    return _Stretch(int(start), int(stop), max(1, round(clip.rate / CLOSE)), flown, None)
-
-
-def _clicked(clip: Clip, at: tuple[float, float, int], found: list[Flown]) -> _Stretch:
-    """The flight nearest to a click; without one, two seconds either way."""
-    time, scale = clip.times[at[2]], clip.width / min(GLANCE, clip.width)
-
-    def away(flown: Flown) -> float:
-        within = float(np.clip(time, flown.begun, flown.ended))
-        x, y = flown.at(within)
-        off = float(np.hypot(x * scale - at[0], y * scale - at[1]))
-        return off / (scale * flown.length) + 2 * abs(float(time) - within)
-
-    near = [flown for flown in found if away(flown) < 2]
-    if near:
-        whole = _round(clip, min(near, key=away))
-        return _Stretch(whole.start, whole.stop, whole.step, whole.flown, at)
-    start, stop = np.searchsorted(clip.times, [time - 2.0, time + 2.0])
-    return _Stretch(int(start), int(stop), max(1, round(clip.rate / CLOSE)), None, at)
-
-
-def _apart(stretches: list[_Stretch]) -> list[_Stretch]:
-    """Stretches that touch are cut at their middle, so that no frame is followed twice."""
-    out = sorted(stretches, key=lambda one: one.start)
-    for n in range(1, len(out)):
-        if out[n].start < out[n - 1].stop:
-            cut = (out[n].start + out[n - 1].stop) // 2
-            out[n - 1] = replace(out[n - 1], stop=cut)
-            out[n] = replace(out[n], start=cut)
-    return out
-
-
-def _followed(path: Path, clip: Clip, stretch: _Stretch, model: PoseModel, watch: _Watch) -> Track:
-    """Both passes through one stretch."""
-    numbers = list(range(stretch.start, stretch.stop, stretch.step))
+def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch: _Watch) -> Track:
+    """Both passes through one stretch, then the frames that they left out near the contacts."""
+    between = stretch.between(clip)
+    numbers = sorted({*stretch.numbers, *between})
     hers = _hers(path, clip, stretch, numbers)
     scale = clip.width / min(GLANCE, clip.width)
     silhouette = None if hers is None else witness(hers, scale)
-    hints = _hints(hers, silhouette, scale, len(numbers))
-    row = {n: k for k, n in enumerate(numbers)}
+    said = hints_of(hers, silhouette, clip.times[numbers], stretch, scale)
+    hints = dict(zip(numbers, said, strict=True))
+    done = [0]
 
-    def run(pictures: Iterator[tuple[int, Picture]], start: Guess, done: float) -> list[Answer]:
-        rows = []
-        shown = ((clip.times[n], picture, hints[row[n]]) for n, picture in pictures)
-        for found in follow(shown, model, start, height=height):
-            rows.append(found)
-            watch.at(done + 0.45 * len(rows) / len(numbers))
-        return rows
+    def shown(pictures: Iterator[tuple[int, Picture]]) -> Iterator[Shown]:
+        for n, picture in pictures:
+            done[0] += 1
+            watch.at(done[0] / (2 * len(numbers)))
+            yield float(clip.times[n]), picture, hints.get(n)
 
-    first, last, height = _seeds(path, clip, stretch, silhouette, model)
-    if first is None:  # only the clicked frame is known: from there to the end, to learn where the end is
-        assert stretch.click is not None
-        begun = min(numbers, key=lambda n: abs(n - stretch.click[2]) if stretch.click else 0)
-        last = _from_answer(run(frames(path, begun, stretch.stop, step=stretch.step), last, 0.0)[-1])
-    back = run(frames_backward(path, numbers[0], stretch.stop, step=stretch.step), last, 0.1)[::-1]
-    first = first or _from_answer(back[0])
-    forward = gathered(run(frames(path, numbers[0], stretch.stop, step=stretch.step), first, 0.55))
-    backward = gathered(back)
-    points, spread, origin, apart = merged(forward, backward, height=height)
+    forth, back, height = _both(path, stretch, silhouette, model, (hints, shown))
+    forward, backward = met(forth, back)
+    found = merged(forward, backward, height=height)
+    coarse = np.searchsorted(clip.times, forward.times - 1e-9)
+    if between:
+        wanted = set(between)
+        pictures = (one for one in frames(path, between[0], between[-1] + 1) if one[0] in wanted)
+        guess = guesses(forward.times, found.points)
+        more = [
+            (float(time), *look(picture, model, guess(time), height=height))
+            for time, picture, _ in shown(pictures)
+        ]
+        found = filled(forward.times, found, more, height=height)
+        coarse = np.sort(np.concatenate([coarse, np.searchsorted(clip.times, [m[0] - 1e-9 for m in more])]))
     return Track(
-        clip.times[numbers],
-        np.array(numbers),
-        points,
-        spread,
-        origin,
-        apart,
+        clip.times[coarse],
+        coarse.astype(np.int64),
+        found.points,
+        found.spread,
+        found.origin,
+        found.apart,
         clip.width,
         clip.height,
         model.name,
-        silhouette,
+        None if silhouette is None else chosen_of(silhouette, np.searchsorted(numbers, coarse)),
     )
 
 
-def _hers(path: Path, clip: Clip, stretch: _Stretch, numbers: list[int]) -> list[Patch | None] | None:
+def _both(
+    path: Path,
+    stretch: Stretch,
+    silhouette: Silhouette | None,
+    model: PoseModel,
+    seen: tuple[dict[int, Hint | None], Callable[[Iterator[tuple[int, Picture]]], Iterator[Shown]]],
+) -> tuple[list[Answer], list[Answer], float]:
+    """The pass forward, the pass backward, and how tall she stands in px."""
+    hints, shown = seen
+    numbers, span, step = stretch.numbers, (stretch.start, stretch.stop), stretch.step
+    ahead, behind = shown(frames(path, *span, step=step)), shown(frames_backward(path, *span, step=step))
+    if silhouette is not None and stretch.flown is not None:
+        height = stretch.flown.length * stretch.scale / WHOLE
+        forth, back = from_both_ends(
+            ahead,
+            behind,
+            [hints[n] for n in numbers],
+            (standing(silhouette, slice(0, 6)), standing(silhouette, slice(-1, -7, -1))),
+            lambda pictures, start, course: follow(pictures, model, start, height=height, course=course),
+        )
+        return forth, back, height
+    assert stretch.click is not None  # without a flight there is a click, or nothing is followed
+    x, y, clicked = stretch.click
+    begun = numbers[min(len(numbers) - 1, max(0, clicked - stretch.start) // step)]
+    _, picture = next(frames(path, begun, begun + 1))
+    guess, height = sized(picture, model, np.array([x, y]))
+    # only the clicked frame is known: first from there to the end, to learn where the end is
+    *_, end = follow(shown(frames(path, begun, stretch.stop, step=step)), model, guess, height=height)
+    back = list(follow(behind, model, resting(end.guess), height=height))
+    forth = list(follow(ahead, model, resting(back[-1].guess), height=height))
+    return forth, back, height
+
+
+def _hers(path: Path, clip: Clip, stretch: Stretch, numbers: list[int]) -> list[Patch | None] | None:
     """Her patch in each frame that is followed, where the background stands still."""
-    if stretch.flown is None:
+    flown = stretch.flown
+    if flown is None:
         return None
     wide = np.searchsorted(clip.times, clip.times[[stretch.start, stretch.stop - 1]] + np.array([-2.0, 2.0]))
     apart = max(1, int((wide[1] - wide[0]) // FOR_BACKGROUND))
-    background = background_of(
-        [one for _, one in glances(path, int(wide[0]), int(wide[1]), step=apart, width=GLANCE)]
-    )
-    flown, hers = stretch.flown, []
-    for n, picture in glances(path, stretch.start, stretch.stop, step=stretch.step, width=GLANCE):
-        x, y = flown.at(float(np.clip(clip.times[n], flown.begun, flown.ended)))
-        hers.append(hers_in(patches_of(mask_of(picture, background)), x, y, length=flown.length))
-    assert len(hers) == len(numbers)
-    return hers
-
-
-def _hints(
-    hers: list[Patch | None] | None, silhouette: Silhouette | None, scale: float, count: int
-) -> list[Hint | None]:
-    if hers is None or silhouette is None:
-        return [None] * count
-    return [
-        None
-        if patch is None
-        else Hint(np.array([patch.x, patch.y]) * scale, float(axis), patch.length > OPEN * patch.breadth)
-        for patch, axis in zip(hers, silhouette.axis, strict=True)
-    ]
-
-
-def _seeds(
-    path: Path, clip: Clip, stretch: _Stretch, silhouette: Silhouette | None, model: PoseModel
-) -> tuple[Guess | None, Guess, float]:
-    """Where she is at both ends, and how tall she stands in the picture, px; or nothing, and the clicked frame."""
-    if silhouette is not None and stretch.flown is not None:
-        height = stretch.flown.length * clip.width / min(GLANCE, clip.width) / WHOLE
-        return _standing(silhouette, slice(0, 6)), _standing(silhouette, slice(-1, -7, -1)), height
-    assert stretch.click is not None  # without a flight there is a click, or nothing is followed
-    x, y, n = stretch.click
-    _, picture = next(frames(path, n, n + 1))
-    guess, height = sized(picture, model, np.array([x, y]))
-    return None, guess, height
-
-
-def _from_answer(answer: Answer) -> Guess:
-    """Where one pass ended, as where the other begins: nothing is known of how fast she turns there."""
-    return Guess(pair(answer[0], "hip"), answer[2], np.zeros(2), 0.0)
-
-
-def _standing(silhouette: Silhouette, rows: slice) -> Guess:
-    """She stands at this end of the stretch: her axis there, with her head up."""
-    axis, middle = silhouette.axis[rows], silhouette.middle[rows]
-    known = np.isfinite(axis)
-    if not known.any():
-        raise ClipError(
-            "no sight of her before or after the jump", "a film that shows the whole jump", "film wider"
-        )
-    # twice an axis is an angle without a top; the middle of a few, as one of them may be cut by the bed
-    return Guess(middle[known][0], float(np.median(wrapped(2 * axis[known])) / 2), np.zeros(2), 0.0)
-
-
-def _joined(parts: list[Track], clip: Clip, name: str, notes: list[str]) -> Track:
-    """Several stretches as one track, in order of time."""
-    told = list(notes)
-    wrong = [part for part in parts if float(np.mean(part.apart > APART)) > 0.08]
-    if wrong:
-        told.append(TOLD_APART)
-    witnesses = [part.silhouette for part in parts]
-    whole = [one for one in witnesses if one is not None]
-    silhouette = None
-    if len(whole) == len(parts):
-        silhouette = Silhouette(
-            *(np.concatenate([getattr(one, k) for one in whole]) for k in ("axis", "middle", "area"))
-        )
-    fields = ("times", "frames", "points", "spread", "origin", "apart")
-    arrays = {k: np.concatenate([getattr(part, k) for part in parts]) for k in fields}
-    return Track(
-        **arrays,
-        width=clip.width,
-        height=clip.height,
-        detector=name,
-        silhouette=silhouette,
-        notes=tuple(told),
-    )
+    still = glances(path, int(wide[0]), int(wide[1]), step=apart, width=GLANCE)
+    background = background_of([picture for _, picture in still])
+    wanted, hers = set(numbers), dict[int, Patch | None]()
+    for n, picture in glances(path, stretch.start, stretch.stop, width=GLANCE):
+        if n in wanted:
+            x, y = flown.at(float(np.clip(clip.times[n], flown.begun, flown.ended)))
+            hers[n] = hers_in(patches_of(mask_of(picture, background)), x, y, length=flown.length)
+    return [hers.get(n) for n in numbers]

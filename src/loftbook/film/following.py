@@ -3,7 +3,7 @@
 Each frame is turned until she stands in it. By how much is foretold from the frames before: in the air she can turn
 no faster or slower within a sixtieth of a second, because her angular momentum stays. The square stays as large as the
 standing body asks for, also while she is folded: a square that shrinks with her is what lost the pike. Two squares are
-read in each frame, and how far their answers lie apart is kept.
+read in each frame, the second as in a mirror, and how far their answers lie apart is kept.
 """
 
 from __future__ import annotations
@@ -19,11 +19,16 @@ from loftbook.film.crops import Picture, Square, cut
 from loftbook.film.track import COLUMN, JOINTS, SIDED
 
 Array = NDArray[np.float64]
-Answer = tuple[Array, Array, float, bool]  # joints, doubt, running angle of the trunk, believed
 
 FASTEST = np.radians(1500)  # rad/s; published peaks of somersaulting stay below 1200°/s
 STRAY = np.radians(55)  # rad; an answer further from the foretold angle is not believed
-SIDES = (1.2, 1.45)  # of the standing height: the two squares
+SIDE_OF = 1.2  # of the standing height
+INTO_FOLD = 0.07  # of the fold: the second square leans into it; hips read too closed otherwise
+FOLDED = np.radians(70)
+GIVES, LEANS = (
+    0.4,
+    np.radians(25),
+)  # how far the foretold course gives way to what is seen: share a frame, and at most
 TRUNK = 0.27  # of the standing height, hips to shoulders, middle of open and folded
 
 
@@ -41,12 +46,16 @@ class PoseModel(Protocol):
 
 @dataclass(frozen=True)
 class Guess:
-    """Where she is expected: hips in px, angle of the trunk in rad against the clock, and how both change a second."""
+    """Where she is expected: hips in px, angle of the trunk in rad against the clock, and how both change a second.
+
+    `time` says when, in s; without it the guess is for the first frame that comes.
+    """
 
     hips: Array
     angle: float
     moving: Array
     turning: float
+    time: float | None = None
 
     def after(self, step: float) -> Guess:
         """The same a moment later, if nothing but inertia acts."""
@@ -55,11 +64,77 @@ class Guess:
 
 @dataclass(frozen=True)
 class Hint:
-    """What her silhouette says of one frame: its middle in px, its axis in rad, and whether she is open in it."""
+    """What her silhouette says of one frame.
+
+    Units
+        middle : px; axis : rad, running; opened : whether she is so long that the axis is her trunk's; folded :
+        whether she is in the air and so short that she must be
+    """
 
     middle: Array
     axis: float
     opened: bool
+    folded: bool
+
+
+@dataclass(frozen=True)
+class Course:
+    """How she turns while she is folded, foretold from both ends of the fold: fast and evenly, eased at the ends.
+
+    Units
+        begun, ended : s; angle : rad at `begun`; rates : (3,) rad/s at the beginning, in the middle, at the end;
+        easing : s
+    """
+
+    begun: float
+    ended: float
+    angle: float
+    rates: tuple[float, float, float]
+    easing: float
+
+    def at(self, time: float) -> float:
+        """The angle at a time within.
+
+        Example
+            >>> course = course_between((0.0, 1.0, 3.0), (1.0, 11.0, 3.0))
+            >>> round(course.at(0.0), 6), round(course.at(0.5), 6), round(course.at(1.0), 6)
+            (1.0, 6.0, 11.0)
+        """
+        first, middle, last = self.rates
+        t, whole, r = time - self.begun, self.ended - self.begun, self.easing
+        into, out = min(t, r), max(0.0, t - (whole - r))
+        even = t - into - out
+        rising = first * into + (middle - first) * into**2 / (2 * r)
+        falling = middle * out + (last - middle) * out**2 / (2 * r)
+        return self.angle + rising + middle * even + falling
+
+
+def course_between(one: tuple[float, float, float], other: tuple[float, float, float]) -> Course:
+    """The course between two moments, each a time in s, a running angle in rad and a rate in rad/s.
+
+    Valid
+        the shape in between is held, so that the rate is even there: angular momentum stays in the air
+    """
+    whole = other[0] - one[0]
+    easing = min(0.1, whole / 3)
+    middle = (other[1] - one[1] - (one[2] + other[2]) * easing / 2) / (whole - easing)
+    return Course(one[0], other[0], one[1], (one[2], middle, other[2]), easing)
+
+
+@dataclass(frozen=True, eq=False)
+class Answer:
+    """What one frame gave.
+
+    Units
+        points : (19, 2) px; doubt : (19,) px between the two squares; guess : where she was, and how she moved;
+        believed : whether an answer near what was foretold was there
+    """
+
+    time: float
+    points: Array
+    doubt: Array
+    guess: Guess
+    believed: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,48 +142,77 @@ class Pass:
     """One way through the film, forward or backward, in the order of time.
 
     Units
-        points : (N, 19, 2) px; doubt : (N, 19) px between the two squares; angle : (N,) rad, running, of the trunk;
-        believed : (N,) whether an answer near the foretold angle was there
+        times : (N,) s; points : (N, 19, 2) px; doubt : (N, 19) px between the two squares; believed : (N,)
     """
 
+    times: Array
     points: Array
     doubt: Array
-    angle: Array
     believed: NDArray[np.bool_]
 
 
+Shown = tuple[
+    float, Picture, Hint | None
+]  # time in s, the picture, and what her silhouette says where there is one
+
+
 def follow(
-    pictures: Iterable[tuple[float, Picture, Hint | None]], model: PoseModel, start: Guess, *, height: float
+    pictures: Iterable[Shown], model: PoseModel, start: Guess, *, height: float, course: Course | None = None
 ) -> Iterator[Answer]:
-    """One pass, frame by frame: joints, doubt, running angle of the trunk, whether it was believed.
+    """One pass, frame by frame, from where she is expected in the first of them.
 
     Units
-        pictures : time s, picture, and what her silhouette says, where there is one
-        height : px of the standing body
+        height : px of the standing body; course : how she turns while folded, once both its ends are known
     """
-    guess, before, last = start, None, None
+    guess, last, lean = start, None, 0.0
     believed = True
     for time, picture, hint in pictures:
-        step = 0.0 if before is None else time - before
-        guess, before = guess.after(step), time
+        step = 0.0 if guess.time is None else time - guess.time
+        guess = replace(guess.after(step), time=time)
         if hint is not None:
             guess = _with_hint(guess, hint, last if not believed else None, height)
-        points, doubt, believed = look(picture, model, guess, height=height)
+        foretold = course.at(time) if course is not None and course.begun <= time <= course.ended else None
+        if foretold is not None:
+            guess = replace(guess, angle=foretold + lean)
+        points, doubt, believed = look(picture, model, guess, height=height, steady=foretold is not None)
         if believed:
             guess = _learnt(guess, points, step)
+            if foretold is not None:
+                lean = float(np.clip(lean + GIVES * (guess.angle - foretold - lean), -LEANS, LEANS))
         last = hint
-        yield points, doubt, guess.angle, believed
+        yield Answer(time, points, doubt, guess, believed)
 
 
-def look(picture: Picture, model: PoseModel, guess: Guess, *, height: float) -> tuple[Array, Array, bool]:
-    """Two squares of one frame: joints, how far the two lie apart, and whether either is near what was foretold."""
-    first = _read(picture, model, guess, height=height, kind=0)
+def until_folded(answers: Iterable[Answer], hints: Iterable[Hint | None]) -> list[Answer]:
+    """The answers up to the first in which she is folded, by the joints or by the silhouette."""
+    out: list[Answer] = []
+    for answer, hint in zip(answers, hints, strict=False):
+        out.append(answer)
+        if hint is not None and (
+            hint.folded or (answer.believed and abs(float(fold_of(answer.points))) > FOLDED)
+        ):
+            break
+    return out
+
+
+def look(
+    picture: Picture, model: PoseModel, guess: Guess, *, height: float, steady: bool = False
+) -> tuple[Array, Array, bool]:
+    """Two squares of one frame: joints, how far the two lie apart, and whether either is near what was foretold.
+
+    The second is seen as in a mirror. `steady` keeps its angle near the foretold one, whatever the first has shown.
+    """
+    first = _read(picture, model, guess, height=height)
     fair = [points for points in (first,) if _fair(points, guess, height)]
     better = _corrected(guess, first) if fair else guess
-    second = _read(picture, model, better, height=height, kind=1)
+    if steady:
+        off = float(np.clip(better.angle - guess.angle, -LEANS, LEANS))
+        better = replace(better, angle=guess.angle + off)
+    if fair:
+        better = replace(better, angle=better.angle + INTO_FOLD * float(fold_of(first)))
+    second = same_sides(_read(picture, model, better, height=height, mirrored=True), first)
     fair += [points for points in (second,) if _fair(points, guess, height)]
     if len(fair) == 2:
-        second = same_sides(second, first)
         return (first + second) / 2, np.linalg.norm(first - second, axis=1), True
     if fair:
         return fair[0], np.maximum(np.linalg.norm(first - second, axis=1), 0.1 * TRUNK * height), True
@@ -124,7 +228,7 @@ def sized(picture: Picture, model: PoseModel, hips: Array) -> tuple[Guess, float
     for share in (0.3, 0.45, 0.65, 0.95):
         guess, height = Guess(hips, 0.0, np.zeros(2), 0.0), share * picture.shape[0]
         for _ in range(3):
-            points = _read(picture, model, guess, height=height, kind=0)
+            points = _read(picture, model, guess, height=height)
             trunk = trunk_of(points)
             height = float(np.clip(np.hypot(*trunk) / TRUNK, 0.08 * picture.shape[0], 1.5 * picture.shape[0]))
             guess = Guess(pair(points, "hip"), float(angle_of(trunk)), np.zeros(2), 0.0)
@@ -134,9 +238,17 @@ def sized(picture: Picture, model: PoseModel, hips: Array) -> tuple[Guess, float
     return guess, height
 
 
-def _read(picture: Picture, model: PoseModel, guess: Guess, *, height: float, kind: int) -> Array:
-    square = Square(float(guess.hips[0]), float(guess.hips[1]), SIDES[kind] * height, guess.angle)
-    return square.to_picture(model.joints(cut(picture, square)))
+def _read(
+    picture: Picture, model: PoseModel, guess: Guess, *, height: float, mirrored: bool = False
+) -> Array:
+    """One square read, as it is or as in a mirror: the model knows the two halves of the world by different photos."""
+    square = Square(float(guess.hips[0]), float(guess.hips[1]), SIDE_OF * height, guess.angle)
+    shown = cut(picture, square)
+    if not mirrored:
+        return square.to_picture(model.joints(shown))
+    points = model.joints(np.ascontiguousarray(shown[:, ::-1]))[SWAPPED]
+    points = np.stack([shown.shape[1] - points[:, 0], points[:, 1]], axis=1)
+    return square.to_picture(points)
 
 
 def pair(points: Array, joint: str) -> Array:
@@ -194,7 +306,7 @@ def _learnt(guess: Guess, points: Array, step: float) -> Guess:
     moved = (seen.hips - (guess.hips - guess.moving * step)) / step
     turned = (seen.angle - (guess.angle - guess.turning * step)) / step
     turning = float(np.clip(guess.turning + share * (turned - guess.turning), -FASTEST, FASTEST))
-    return Guess(seen.hips, seen.angle, guess.moving + share * (moved - guess.moving), turning)
+    return replace(seen, moving=guess.moving + share * (moved - guess.moving), turning=turning)
 
 
 def _with_hint(guess: Guess, hint: Hint, last: Hint | None, height: float) -> Guess:
@@ -234,6 +346,11 @@ SWAPPED = _swapping()
 
 
 def gathered(rows: Sequence[Answer]) -> Pass:
-    """The frames of a pass as arrays."""
-    points, doubt, angle, believed = zip(*rows, strict=True)
-    return Pass(np.stack(points), np.stack(doubt), np.array(angle), np.array(believed))
+    """The frames of a pass as arrays, in the order of time."""
+    rows = sorted(rows, key=lambda row: row.time)
+    return Pass(
+        np.array([row.time for row in rows]),
+        np.stack([row.points for row in rows]),
+        np.stack([row.doubt for row in rows]),
+        np.array([row.believed for row in rows]),
+    )

@@ -6,11 +6,24 @@ small on every clip that was right and large on every clip that was not.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from loftbook.film.following import TRUNK, Pass, pair, same_sides, trunk_of
-from loftbook.film.track import BY_MODEL, JOINTS, MISSING
+from loftbook.film.following import (
+    TRUNK,
+    Answer,
+    Guess,
+    Pass,
+    angle_of,
+    gathered,
+    pair,
+    same_sides,
+    trunk_of,
+)
+from loftbook.film.track import BY_MODEL, MISSING
 
 Array = NDArray[np.float64]
 
@@ -19,6 +32,25 @@ MIDDLES = ("shoulder", "hip", "knee", "ankle")
 # One standard deviation of a joint's error, as shares: of the standing height (what is always there), of the distance
 # between the passes, and of the distance between the two squares. Calibrated on rendered clips, so a best case.
 ALWAYS, OF_APART, OF_DOUBT = 0.012, 0.6, 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class Merged:
+    """The arrays of a track: points, spread, origin and the distance between the passes, as in `Track`."""
+
+    points: Array
+    spread: Array
+    origin: NDArray[np.int64]
+    apart: Array
+
+
+def met(forth: Sequence[Answer], back: Sequence[Answer]) -> tuple[Pass, Pass]:
+    """The frames that both passes have seen; a damaged file can lose some of either."""
+    both = {answer.time for answer in forth} & {answer.time for answer in back}
+    return (
+        gathered([answer for answer in forth if answer.time in both]),
+        gathered([answer for answer in back if answer.time in both]),
+    )
 
 
 def apart_of(forward: Pass, backward: Pass, *, height: float) -> Array:
@@ -34,8 +66,8 @@ def apart_of(forward: Pass, backward: Pass, *, height: float) -> Array:
     return found
 
 
-def merged(forward: Pass, backward: Pass, *, height: float) -> tuple[Array, Array, NDArray[np.int64], Array]:
-    """Points, spread, origin and distance of a track, from both passes.
+def merged(forward: Pass, backward: Pass, *, height: float) -> Merged:
+    """What a track holds, from both passes.
 
     Units
         height : px of the standing body
@@ -53,11 +85,52 @@ def merged(forward: Pass, backward: Pass, *, height: float) -> tuple[Array, Arra
     )
     spread = np.sqrt((ALWAYS * height) ** 2 + (OF_APART * between) ** 2 + (OF_DOUBT * doubt) ** 2)
     seen = (forward.believed | backward.believed)[:, None] & np.isfinite(points[..., 0])
-    origin = np.where(seen, BY_MODEL, MISSING)
-    points = np.where(seen[..., None], np.round(points, 2), np.nan)
-    spread = np.where(seen, np.round(spread, 2), np.nan)
-    assert points.shape[1] == len(JOINTS)
-    return points, spread, origin.astype(np.int64), np.round(apart, 4)
+    return _rounded(points, spread, seen, apart)
+
+
+def _rounded(points: Array, spread: Array, seen: NDArray[np.bool_], apart: Array) -> Merged:
+    """Hundredths of a pixel are enough, and make small files."""
+    return Merged(
+        np.where(seen[..., None], np.round(points, 2), np.nan),
+        np.where(seen, np.round(spread, 2), np.nan),
+        np.where(seen, BY_MODEL, MISSING).astype(np.int64),
+        np.round(apart, 4),
+    )
+
+
+def guesses(times: Array, points: Array) -> Callable[[float], Guess]:
+    """Where she is expected between frames that were followed."""
+    known = np.isfinite(points).all(axis=(1, 2))
+    at, hips = times[known], pair(points[known], "hip")
+    angle = np.unwrap(angle_of(trunk_of(points[known])))
+
+    def guess(time: float) -> Guess:
+        place = np.array([np.interp(time, at, hips[:, 0]), np.interp(time, at, hips[:, 1])])
+        return Guess(place, float(np.interp(time, at, angle)), np.zeros(2), 0.0)
+
+    return guess
+
+
+def filled(
+    times: Array, found: Merged, more: Sequence[tuple[float, Array, Array, bool]], *, height: float
+) -> Merged:
+    """Frames read once, put between those of the passes; their distance is that of the frames beside them."""
+    if not more:
+        return found
+    when = np.array([one[0] for one in more])
+    near = np.abs(times[None] - when[:, None]).argmin(axis=1)
+    points = same_sides(np.stack([one[1] for one in more]), found.points[near])
+    doubt = np.stack([one[2] for one in more])
+    spread = np.sqrt((ALWAYS * height) ** 2 + (OF_DOUBT * doubt) ** 2)
+    seen = np.array([one[3] for one in more])[:, None] & np.isfinite(points[..., 0])
+    added = _rounded(points, spread, seen, np.interp(when, times, found.apart))
+    order = np.argsort(np.concatenate([times, when]), kind="stable")
+    return Merged(
+        np.concatenate([found.points, added.points])[order],
+        np.concatenate([found.spread, added.spread])[order],
+        np.concatenate([found.origin, added.origin])[order],
+        np.concatenate([found.apart, added.apart])[order],
+    )
 
 
 def _calm(one: Pass) -> Array:

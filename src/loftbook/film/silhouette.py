@@ -156,3 +156,8 @@ def witness(patches: Sequence[Patch | None], scale: float) -> Silhouette:
     axis = unwrapped(np.array([p.axis for p in rows]))
     middle = np.array([(p.x, p.y) for p in rows]).reshape(-1, 2) * scale
     return Silhouette(axis, middle, np.array([p.area for p in rows]) * scale**2)
+
+
+def chosen_of(silhouette: Silhouette, rows: NDArray[np.intp]) -> Silhouette:
+    """Some frames of a silhouette."""
+    return Silhouette(silhouette.axis[rows], silhouette.middle[rows], silhouette.area[rows])
