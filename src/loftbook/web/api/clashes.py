@@ -11,12 +11,13 @@ from loftbook.desk.clashes import open_clashes
 from loftbook.desk.people import find_camp
 from loftbook.desk.plain import as_plain
 from loftbook.desk.sheet import record_of
+from loftbook.web.api.gym_shapes import ANSWERS, ClashesShape
 from loftbook.web.rendering import AtDesk
 
-router = APIRouter(prefix="/api", include_in_schema=False)
+router = APIRouter(prefix="/api", tags=["gym"])
 
 
-@router.get("/clashes")
+@router.get("/clashes", responses=ANSWERS | {200: {"model": ClashesShape}})
 def clashes(desk: AtDesk, camp: UUID | None = None) -> dict[str, Any]:
     """Versions of one turn that disagree, and records that were set aside."""
     found = open_clashes(desk, camp or find_camp(desk).id)

@@ -14,21 +14,22 @@ from loftbook.desk.devices import LetIn, let_in, shut_out
 from loftbook.desk.plain import as_plain
 from loftbook.errors import Refused
 from loftbook.web.access import Asking, Door, door_of, drop_token, set_token
+from loftbook.web.api.gym_shapes import DeviceShape
 from loftbook.web.api.posted import Posted, word
 from loftbook.web.rendering import AtDesk, desk_of
 
-router = APIRouter(prefix="/api", include_in_schema=False)
+router = APIRouter(prefix="/api", tags=["gym"])
 
 TOO_MANY = "Too many tries. What to do: wait {wait} seconds, then ask the head coach for a fresh code."
 
 
-@router.get("/device")
+@router.get("/device", responses={200: {"model": DeviceShape}})
 def device(who: Asking) -> dict[str, Any]:
     """Who this device is; role null where nobody let it in."""
     return told(who.visitor, who.device)
 
 
-@router.post("/pair")
+@router.post("/pair", include_in_schema=False)  # the answer gives a cookie away; for the entry screen only
 def pair(request: Request, sent: Posted) -> Response:
     """Lets this device in by a secret or a typed code."""
     wait = tries_left(request)
@@ -47,7 +48,7 @@ def pair(request: Request, sent: Posted) -> Response:
     return answer
 
 
-@router.post("/unpair")
+@router.post("/unpair", include_in_schema=False)
 def unpair(request: Request, desk: AtDesk, who: Asking) -> Response:
     """Forgets this device; what waits on it stays on it."""
     if who.device is not None:

@@ -18,13 +18,16 @@ from loftbook.desk.sheet import Who, day_sheet, earlier_for
 from loftbook.desk.sync import MOST_RECORDS, Batch, Taken
 from loftbook.errors import Refused
 from loftbook.web.access import Asking, Known
+from loftbook.web.api.gym_shapes import ANSWERS, BATCH, SENT, EarlierShape, SheetShape, TakenShape
 from loftbook.web.api.posted import Posted
 from loftbook.web.rendering import AtDesk
 
-router = APIRouter(prefix="/api", include_in_schema=False)
+router = APIRouter(prefix="/api", tags=["gym"])
 
 
-@router.get("/sheet")
+@router.get(
+    "/sheet", responses=ANSWERS | {200: {"model": SheetShape}, 304: {"description": "As you have it"}}
+)
 def sheet(request: Request, desk: AtDesk, who: Asking, camp: UUID | None = None) -> Response:
     """Today's first names, numbers, rungs and scales; 304 where nothing has changed."""
     made = day_sheet(desk, _who(who), camp)
@@ -37,7 +40,7 @@ def sheet(request: Request, desk: AtDesk, who: Asking, camp: UUID | None = None)
     return JSONResponse(made, headers=headers)
 
 
-@router.post("/sync")
+@router.post("/sync", responses=SENT | {200: {"model": TakenShape}}, openapi_extra=BATCH)
 async def sync(request: Request, who: Asking, sent: Posted) -> Response:
     """Keeps a batch of records, each answered for itself."""
     name = str(who.device.id) if who.device else "laptop"
@@ -60,7 +63,7 @@ async def sync(request: Request, who: Asking, sent: Posted) -> Response:
 _SLOWER = "Too many batches in a minute. Nothing is lost. What to do: send again in {wait} seconds."
 
 
-@router.get("/earlier")
+@router.get("/earlier", responses=ANSWERS | {200: {"model": EarlierShape}})
 def earlier(desk: AtDesk, who: Asking, camp: UUID, athlete: UUID, rung: str) -> dict[str, Any]:
     """The marks of the camp before, once this device's mark is in."""
     private = who.visitor.private
