@@ -67,13 +67,14 @@ class Hint:
     """What her silhouette says of one frame.
 
     Units
-        middle : px; axis : rad, running; opened : whether she is so long that the axis is her trunk's; folded :
-        whether she is in the air and so short that she must be
+        middle : px; axis : rad, running; opened : whether she is so long that the axis is her trunk's; flying :
+        whether she is well in the air; folded : whether she is that and so short that she must be
     """
 
     middle: Array
     axis: float
     opened: bool
+    flying: bool
     folded: bool
 
 
@@ -184,13 +185,12 @@ def follow(
 
 
 def until_folded(answers: Iterable[Answer], hints: Iterable[Hint | None]) -> list[Answer]:
-    """The answers up to the first in which she is folded, by the joints or by the silhouette."""
+    """The answers up to the first in the air in which she is folded, by the joints or by the silhouette."""
     out: list[Answer] = []
     for answer, hint in zip(answers, hints, strict=False):
         out.append(answer)
-        if hint is not None and (
-            hint.folded or (answer.believed and abs(float(fold_of(answer.points))) > FOLDED)
-        ):
+        closed = answer.believed and abs(float(fold_of(answer.points))) > FOLDED
+        if hint is not None and (hint.folded or (hint.flying and closed)):
             break
     return out
 

@@ -103,7 +103,7 @@ def together(patches: Sequence[Patch]) -> Patch:
         >>> head, legs = Patch(0, -30, 100, 0.0, 20, 20), Patch(0, 10, 300, 0.0, 60, 20)
         >>> whole = together([head, legs])
         >>> round(whole.y), round(whole.axis, 3), round(whole.length)
-        (0, 0.0, 88)
+        (0, 0.0, 87)
     """
     total = sum(p.area for p in patches)
     mx, my = sum(p.x * p.area for p in patches) / total, sum(p.y * p.area for p in patches) / total

@@ -15,6 +15,7 @@ from loftbook.errors import ClipError
 from loftbook.film.clip import Clip
 from loftbook.film.flying import Flown
 from loftbook.film.following import (
+    FASTEST,
     Answer,
     Course,
     Guess,
@@ -132,7 +133,8 @@ def hints_of(
         flying = flown.begun + 0.15 < time < flown.ended - 0.15
         folded = flying and patch.length < SHORT * flown.length
         middle = np.array([patch.x, patch.y]) * scale
-        hints.append(Hint(middle, float(axis), opened=patch.length > OPEN * patch.breadth, folded=folded))
+        opened = patch.length > OPEN * patch.breadth
+        hints.append(Hint(middle, float(axis), opened=opened, flying=flying, folded=folded))
     return hints
 
 
@@ -145,7 +147,9 @@ def standing(silhouette: Silhouette, rows: slice) -> Guess:
             "no sight of her before or after the jump", "a film that shows the whole jump", "film wider"
         )
     # twice an axis is an angle without a top; the middle of a few, as one of them may be cut by the bed
-    return Guess(middle[known][0], float(np.median(wrapped(2 * axis[known])) / 2), np.zeros(2), 0.0)
+    return Guess(
+        np.median(middle[known], axis=0), float(np.median(wrapped(2 * axis[known])) / 2), np.zeros(2), 0.0
+    )
 
 
 def resting(guess: Guess) -> Guess:
@@ -181,10 +185,13 @@ def _course(forth: list[Answer], back: list[Answer], hints: list[Hint | None]) -
     turned = other.axis - one.axis
     seen = ended.guess.angle - begun.guess.angle
     turns = round((turned - seen) / (2 * np.pi))
-    return course_between(
+    course = course_between(
         (begun.time, begun.guess.angle, begun.guess.turning),
         (ended.time, ended.guess.angle + 2 * np.pi * turns, ended.guess.turning),
     )
+    # slower in the fold than at its ends, or faster than anybody: then an end was wrong, and a course would mislead
+    slow = course.rates[1] * np.sign(begun.guess.turning + ended.guess.turning) <= 0
+    return None if slow or abs(course.rates[1]) > FASTEST else course
 
 
 def joined(parts: list[Track], clip: Clip, name: str, notes: list[str]) -> Track:
