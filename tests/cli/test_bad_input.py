@@ -253,6 +253,12 @@ WORDS = {
     "book phrase": ("--forget",),
     "ladder copy": ("copy.toml",),
     "print letter": ("Ayla Aalto",),
+    "film attach": ("waiting.json", "Ayla Aalto", "--by", "H. Alder"),
+    "film consent": ("Ayla Aalto", "yes", "--said-by", "a parent", "--by", "H. Alder"),
+    "film delete": ("last", "--by", "H. Alder"),
+    "film export": ("last", "--to", "out"),
+    "film show": ("last",),
+    "lab budget": ("Ayla Aalto",),
 }
 
 

@@ -40,7 +40,7 @@ def budget(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     found = athlete_steps(desk, find_athlete(desk, name).id)
     say(found, budget_lines(found), as_json=as_json)
 
@@ -59,7 +59,7 @@ def group(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     found = camp_steps(desk, find_camp(desk, which).id, rung=rung)
     say(found, group_lines(found), as_json=as_json)
 
