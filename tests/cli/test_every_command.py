@@ -26,6 +26,7 @@ ANSWERING = {
     "book backup": ("copy.book",),
     "book remake": (),
     "camp lists": (),
+    "camp agreement": (),
     "camp new": ("Winter camp", "--starts", "2026-01-10", "--ends", "2026-01-11"),
     "camp expect": (),
     "camp expect --add": ("Ayla Aalto=17", "--add", "Lumi Lindqvist"),

@@ -25,6 +25,7 @@ PAGES = {
     "plan": "/camps/{spring}/plan",
     "typing a sheet": "/camps/{spring}/type",
     "to be settled": "/camps/{spring}/clashes",
+    "agreement": "/camps/{spring}/agreement",
     "take in": "/take-in",
     "devices": "/devices",
     "hello": "/hello",
@@ -43,6 +44,7 @@ SHOWING_PEOPLE = {
     "who is expected",
     "plan",
     "typing a sheet",
+    "agreement",
 }
 
 

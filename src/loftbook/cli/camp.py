@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from loftbook.cli.agreement import agreement
 from loftbook.cli.camp_described import correct, new
 from loftbook.cli.camp_expect import expect
 from loftbook.cli.options import Book, Json, LadderFile, Which
@@ -19,6 +20,7 @@ app.command("take-in")(take_in)
 app.command("new")(new)
 app.command("correct")(correct)
 app.command("expect")(expect)
+app.command("agreement")(agreement)
 
 
 @app.command("import")

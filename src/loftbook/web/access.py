@@ -67,6 +67,7 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /",
         "GET /camps",
         "GET /camps/{camp_id}",
+        "GET /camps/{camp_id}/agreement",
         "GET /camps/{camp_id}/plan",
         "GET /camps/{camp_id}/next-steps",
         "GET /lab/card.pdf",

@@ -12,7 +12,7 @@ from loftbook.book.people import Camp
 from loftbook.book.turns import marked_together, remarkings
 from loftbook.desk import Desk
 from loftbook.desk.keeping import kept
-from loftbook.insight.agreement.criteria import CriterionAgreement, agreement_of, least_alike
+from loftbook.insight.agreement.criteria import CriterionAgreement, agreement_of, least_words
 from loftbook.insight.agreement.drift import Remarked, remarked
 from loftbook.insight.agreement.drift import mark_errors as errors_of_marks
 from loftbook.insight.agreement.error import MarkErrors
@@ -23,17 +23,14 @@ from loftbook.store.database import Connection
 
 @dataclass(frozen=True)
 class Together:
-    """What the turns say that two people or more marked; `turns` and `children` count them.
-
-    `least` are the scales that agree least, with those that cannot be told from the first.
-    """
+    """What the turns say that two people or more marked; `turns` and `children` count them."""
 
     turns: int
     children: int
     raters: tuple[str, ...]  # by name
     camps: int
     criteria: Mapping[str, CriterionAgreement]
-    least: tuple[CriterionAgreement, ...]
+    least: str  # which criterion agrees least, in a sentence
 
 
 @dataclass(frozen=True)
@@ -92,7 +89,7 @@ def _together(turns: Collection[Sequence[Attempt]], ladder: Ladder) -> Together:
         raters=tuple(sorted({a.rater for seen in turns for a in seen})),
         camps=len({seen[0].camp for seen in turns}),
         criteria=found,
-        least=least_alike(found.values()),
+        least=least_words(found.values()),
     )
 
 

@@ -15,6 +15,7 @@ from loftbook.desk.camps import make_camp
 from loftbook.desk.demo.lists import camp_list, roster
 from loftbook.desk.demo.place import empty_book
 from loftbook.desk.demo.scenario import CAMPS, Turn, squad, turns
+from loftbook.desk.demo.second_marks import again, seconds
 from loftbook.desk.entry import write_entries
 from loftbook.desk.files import write_file
 from loftbook.desk.importing import read_camp_file, read_roster_file
@@ -95,10 +96,14 @@ def _enter_camp(desk: Desk, number: int, say: Callable[[str], object]) -> None:
         child = children[turn.child]
         athlete = known[child.given, child.family]
         entries.append(_entry(turn, camp, athlete, first + timedelta(seconds=50 * i)))
-    for written in write_entries(desk, entries):
+    both = seconds(entries)
+    later = again(entries, _AFTER - timedelta(hours=8)) if number < len(CAMPS) - 1 else ()
+    for written in write_entries(desk, (*entries, *both, *later)):
         if written.status != "stored":
             raise LoftbookError(f"a demo entry that was {written.status}: {written.why}")
-    say(f"{camp.name} {camp.starts}: {len(entries)} results entered")
+    say(
+        f"{camp.name} {camp.starts}: {len(entries)} results entered, {len(both)} of them seen by a second rater"
+    )
 
 
 def _entry(turn: Turn, camp: Camp, athlete: Athlete, at: datetime) -> Entry:
@@ -115,6 +120,7 @@ def _entry(turn: Turn, camp: Camp, athlete: Athlete, at: datetime) -> Entry:
         marks=turn.marks,
         note=turn.note,
         device="demo",
+        turn=1,
     )
 
 

@@ -189,6 +189,27 @@ def least_alike(found: Iterable[CriterionAgreement]) -> tuple[CriterionAgreement
     return tuple(one for one in told if one is told[0] or _ac(one)[1] <= top)
 
 
+def least_words(found: Iterable[CriterionAgreement]) -> str:
+    """Which scale agrees least, and from which it cannot be told, in a sentence; empty with fewer than two to compare.
+
+    >>> least_words([])
+    ''
+    """
+    every = tuple(found)
+    least = least_alike(every)
+    if not least:
+        return ""
+    first, names = least[0], [one.scale.name.lower() for one in least[1:]]
+    assert first.ac is not None
+    told = f"{first.scale.name} agrees least, AC {first.ac.words}"
+    if not names:
+        return f"{told}, and can be told apart from all others."
+    if len(least) == sum(one.told for one in every):
+        return f"{told}; but with so few turns no criterion can be told apart from it."
+    listed = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+    return f"{told}. It cannot be told apart from {listed}."
+
+
 def _ac(one: CriterionAgreement) -> tuple[float, float, float]:
     assert one.ac is not None
     assert one.ac.value is not None

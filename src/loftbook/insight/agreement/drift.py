@@ -46,9 +46,12 @@ class Drift:
         """
         if self.moved is None or self.moved.low is None or self.moved.high is None:
             return "too few turns to say"
-        if self.moved.low > 0:
-            return "later marks are higher"
-        return "later marks are lower" if self.moved.high < 0 else "no drift that can be told"
+        if self.moved.low <= 0 <= self.moved.high:
+            return "no drift that can be told"
+        up = self.moved.low > 0
+        if self.scale.places[0] == "1":
+            return f"later marks are {'higher' if up else 'lower'}"
+        return f"later marks lean to {self.scale.places[-1 if up else 0]}"
 
 
 @dataclass(frozen=True)

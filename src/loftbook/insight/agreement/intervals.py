@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 
 import numpy as np
@@ -81,10 +82,13 @@ def resampled(
     return float(low), float(high)
 
 
+@lru_cache(maxsize=8)  # a page asks for the same draws some hundred times
 def drawn_again(children: int, *, seed: int = SEED, draws: int = DRAWS) -> Array:
     """How often each child is in each draw, (draws, children)."""
     chance = np.random.default_rng(seed)
-    return chance.multinomial(children, np.full(children, 1.0 / children), size=draws).astype(float)
+    often = chance.multinomial(children, np.full(children, 1.0 / children), size=draws).astype(float)
+    often.setflags(write=False)
+    return often
 
 
 def large_sample_error(joint: Array, weights: Array) -> float:

@@ -44,13 +44,8 @@ class Counts:
 
     def drawn(self, often: Array) -> Counts:
         """Sums over the children, each taken so often as `often` (draws, children) says."""
-        square = "bc,cij->bij"
-        return Counts(
-            np.einsum(square, often, self.joint),
-            np.einsum(square, often, self.pairs),
-            np.einsum(square, often, self.values),
-            np.einsum("bc,ci->bi", often, self.shares),
-        )
+        parts = (self.joint, self.pairs, self.values, self.shares)
+        return Counts(*(np.tensordot(often, part, axes=1) for part in parts))
 
     def summed(self) -> Counts:
         """All children together."""

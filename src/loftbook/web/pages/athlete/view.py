@@ -30,6 +30,7 @@ def athlete_page(request: Request, desk: AtDesk, athlete_id: UUID) -> HTMLRespon
         "pages/athlete/template.html",
         answer=answer,
         rungs={rung.key: rung for rung in desk.ladder.rungs},
+        criteria={one.key: one.name for one in desk.ladder.criteria},
         history=[rung_history(name, desk.ladder, results, width=width) for width in (NARROW, WIDE)],
         growth=[height_history(name, heights, width=width) for width in (NARROW, WIDE)],
         steps=steps,

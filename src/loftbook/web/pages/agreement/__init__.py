@@ -1,0 +1,1 @@
+"""How alike two people mark at a camp."""
