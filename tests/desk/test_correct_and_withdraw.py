@@ -1,13 +1,16 @@
 """Corrections and withdrawals are new facts: nothing is lost, and where she stands follows."""
 
+from dataclasses import fields, replace
 from datetime import timedelta
 from uuid import UUID
 
 import pytest
+from tests.desk import cast
 from tests.desk.cast import PIKE, TUCK, counts, payload, write
 
+from loftbook.book.entries import entry_of
 from loftbook.desk.answers import athlete_answer, camp_answer
-from loftbook.desk.entry import withdraw, write_entries, write_entry
+from loftbook.desk.entry import entry_sheet, withdraw, write_entries, write_entry
 from loftbook.desk.standing import remake_all
 from loftbook.errors import Refused, UnknownThing
 from loftbook.insight.standing import State
@@ -164,3 +167,21 @@ def test_a_correction_sent_again_after_its_turn_was_taken_back_is_a_duplicate(ma
     assert write_entry(made.desk, again).status == "stored"
     withdraw(made.desk, turn, by="H. Alder")
     assert write_entry(made.desk, again).status == "duplicate"
+
+
+def test_an_attempt_written_anew_says_all_that_it_said(made):
+    """Field by field against the attempt itself: nothing is lost but the number, and what it replaces."""
+    rich = payload(
+        made.today, made.mira, marks={"lift": 2}, note="late set", landing="floor", turn=2, second=True
+    )
+    write(made.desk, rich)
+    (turn,) = entry_sheet(made.desk, made.today.id).entered[made.mira, TUCK]
+    again = entry_of(turn, id=cast.same_fact("again"), replaces=turn.id)
+    assert again == replace(
+        rich, id=again.id, replaces=turn.id, take_off="trampoline", source=again.source, device=again.device
+    )
+    (stored,) = write(made.desk, again)
+    said = {one.name for one in fields(turn)} - {"id", "replaces"}
+    assert {name: getattr(stored.attempt, name) for name in said} == {
+        name: getattr(turn, name) for name in said
+    }

@@ -8,10 +8,10 @@ the refusal.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 from enum import Enum
-from typing import TypeVar
+from typing import Any, TypeVar
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
@@ -48,6 +48,26 @@ class Entry:
     source: str = "entry"
     turn: int | None = None
     second: bool = False
+
+
+def entry_of(said: object, **more: Any) -> Entry:
+    """An entry of whatever has its fields, such as an attempt to be written anew; `more` says some otherwise.
+
+    Values of the scales become their keys, and what was not said becomes empty. Raises
+    TypeError where a field that an entry needs is neither there nor in `more`.
+    """
+    names = {one.name: one for one in fields(Entry)}
+    given = {name: _typed(getattr(said, name)) for name in names.keys() - more.keys() if hasattr(said, name)}
+    texts = {name for name, one in names.items() if one.default == ""}
+    return Entry(
+        **{name: "" if value is None and name in texts else value for name, value in given.items()}, **more
+    )
+
+
+def _typed(value: Any) -> Any:
+    if isinstance(value, Help):
+        return value.key
+    return value.value if isinstance(value, Enum) else value
 
 
 @dataclass(frozen=True)

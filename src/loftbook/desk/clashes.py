@@ -9,7 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt, Withdrawal
-from loftbook.book.entries import Entry
+from loftbook.book.entries import Entry, entry_of
 from loftbook.book.records import read_record
 from loftbook.book.turns import Marking, markings, root_of
 from loftbook.desk import Desk
@@ -169,26 +169,7 @@ def _when(said: datetime, came: datetime) -> datetime:
 
 
 def _again(desk: Desk, version: Attempt, replaces: UUID) -> UUID:
-    entry = Entry(
-        id=new_id(desk),
-        camp=version.camp,
-        athlete=version.athlete,
-        rung=version.rung,
-        outcome=version.outcome.value,
-        at=version.at,
-        rater=version.rater,
-        help=version.help.key if version.help else "",
-        take_off=version.take_off.value if version.take_off else "",
-        landing=version.landing.value if version.landing else "",
-        rotation=version.rotation.value if version.rotation else "",
-        marks=version.marks,
-        note=version.note,
-        device=version.device,
-        replaces=replaces,
-        source=SETTLED,
-        turn=version.turn,
-        second=version.second,
-    )
+    entry = entry_of(version, id=new_id(desk), replaces=replaces, source=SETTLED)
     return _must(write_entry(desk, entry), entry)
 
 

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from fastapi import APIRouter, HTTPException, Response
 
-from loftbook.book.entries import Entry
+from loftbook.book.entries import entry_of
 from loftbook.desk.entry import write_entry
 from loftbook.desk.people import find_camp
 from loftbook.errors import Refused
@@ -32,7 +32,7 @@ _ANSWERS: dict[int | str, dict[str, Any]] = {
 def write(desk: AtDesk, camp_id: UUID, entry: EntryShape, response: Response) -> object:
     """Write one result at a camp. The same id with the same content is written once."""
     find_camp(desk, str(camp_id))  # an unknown one is 404
-    written = write_entry(desk, _entry(camp_id, entry))
+    written = write_entry(desk, entry_of(entry, camp=camp_id))
     if written.status == "refused":
         raise Refused(written.why)
     if written.status == "conflict":
@@ -42,23 +42,3 @@ def write(desk: AtDesk, camp_id: UUID, entry: EntryShape, response: Response) ->
 
 
 _OTHER = "Another result was written under this id before; nothing was overwritten. Make a new id and send it again."
-
-
-def _entry(camp_id: UUID, sent: EntryShape) -> Entry:
-    return Entry(
-        id=sent.id,
-        camp=camp_id,
-        athlete=sent.athlete,
-        rung=sent.rung,
-        outcome=sent.outcome.value,
-        at=sent.at,
-        rater=sent.rater,
-        help=sent.help.value if sent.help else "",
-        take_off=sent.take_off.value if sent.take_off else "",
-        landing=sent.landing.value if sent.landing else "",
-        rotation=sent.rotation.value if sent.rotation else "",
-        marks=sent.marks,
-        note=sent.note,
-        device=sent.device,
-        replaces=sent.replaces,
-    )
