@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from loftbook.desk.answers import camp_answer
 from loftbook.desk.camps import described, put_camp_right
 from loftbook.desk.expecting import expecting
 from loftbook.desk.people import all_camps
@@ -89,3 +90,14 @@ def test_assumed_surfaces_are_said_on_the_page_until_one_touch_confirms_them(cli
     after = client.post(f"/camps/{made.spring}/surfaces", data={"by": "H. Coach"})
     assert "ssumed" not in after.text
     assert described(made.desk, made.spring).before[-1].by == "H. Coach"
+
+
+def test_what_changed_since_the_first_camp_is_worked_out_where_it_is_asked_for(client, made):
+    here = f"/camps/{made.spring}"
+    assert f'href="{here}?against=first#since-first"' in client.get(here).text
+    asked = client.get(here, params={"against": "first"}).text
+    assert 'id="since-first"' in asked
+    short = camp_answer(made.desk, made.spring, since_first=False)
+    whole = camp_answer(made.desk, made.spring)
+    assert short.since_first is None
+    assert replace(whole, since_first=None) == short

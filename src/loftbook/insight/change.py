@@ -60,8 +60,9 @@ def changes(
     athletes: Iterable[Athlete],
     history: History,
     editions: Editions | None = None,
+    first: bool = True,
 ) -> Changes:
-    """What changed at this camp, against the last one she attended and against her first.
+    """What changed at this camp, against the last one she attended and, if asked, against her first.
 
     `history` holds this camp and all earlier ones; later ones are passed over.
     `editions` are the ladders by edition, where known (without it, this ladder's own):
@@ -70,7 +71,7 @@ def changes(
     Raises `UnknownThing` when the camp is not in the history.
     """
     previous: list[Change] = []
-    first: list[Change] = []
+    since_first: list[Change] = []
     known = editions if editions is not None else {ladder.edition: ladder}
     for athlete in athletes:
         visits = visits_before(history, athlete.id, camp.id)
@@ -89,8 +90,9 @@ def changes(
             )
             latest = _change(case)
             previous.append(latest)
-            first.append(latest if len(visits) < 2 else _change(replace(case, place=0)))
-    return Changes(camp.id, tuple(previous), tuple(first))
+            if first:
+                since_first.append(latest if len(visits) < 2 else _change(replace(case, place=0)))
+    return Changes(camp.id, tuple(previous), tuple(since_first))
 
 
 def by_kind(found: Iterable[Change]) -> Mapping[ChangeKind, tuple[Change, ...]]:

@@ -36,7 +36,7 @@ class CampAnswer:
     standings: tuple[Standing, ...]  # of this camp
     inventory: Inventory
     changes: tuple[Change, ...]  # against the last camp each came to
-    since_first: tuple[Change, ...]
+    since_first: tuple[Change, ...] | None  # against the first each came to; None: not asked for
     expected: tuple[Expected, ...]
     never_shown: tuple[NeverShown, ...]
     twist: Mapping[UUID, TwistSides]  # of those whose skills disagree
@@ -45,27 +45,37 @@ class CampAnswer:
     invented: bool
 
 
-def camp_answer(desk: Desk, camp_id: UUID) -> CampAnswer:
-    """The whole of one camp, against the camps before it."""
+def camp_answer(desk: Desk, camp_id: UUID, *, since_first: bool = True) -> CampAnswer:
+    """The whole of one camp, against the camps before it.
+
+    What changed since each child's first camp is a quarter of the work, and left out where
+    it is not wanted.
+    """
     with desk.store.read() as connection:
-        return kept(desk, connection, ("camp", camp_id), lambda: _worked_out(desk, connection, camp_id))
+        return kept(
+            desk,
+            connection,
+            ("camp", camp_id, since_first),
+            lambda: _worked_out(desk, connection, camp_id, since_first=since_first),
+        )
 
 
-def _worked_out(desk: Desk, connection: Connection, camp_id: UUID) -> CampAnswer:
+def _worked_out(desk: Desk, connection: Connection, camp_id: UUID, *, since_first: bool) -> CampAnswer:
     camp = camps.camp(connection, camp_id)
     turns = attempts.attempts_of_camp(connection, camp_id)
     once = each_once(connection, turns)
-    here = standings.standings_of_camp(connection, camp_id)
-    ids = {*camps.expected(connection, camp_id), *(s.athlete for s in here), *(a.athlete for a in turns)}
+    # A standing is made of turns: whoever has one here has a turn here.
+    ids = {*camps.expected(connection, camp_id), *(a.athlete for a in turns)}
     athletes = people.athletes(connection, ids)
     theirs = standings.standings_of_athletes(connection, ids)
+    here = tuple(s for s in theirs if s.camp == camp_id)
     history = history_of(camps.camps(connection, {camp_id, *(s.camp for s in theirs)}), theirs)
     counts = pairs.pair_counts(connection, before=camp)
     known = editions(connection, desk)
     shown = {s.rung for s in here}
     rungs = tuple(r for r in desk.ladder.rungs if r.tested or r.key in shown)
     before = camps_before(history, camp_id)
-    found = changes(camp, desk.ladder, athletes=athletes, history=history, editions=known)
+    found = changes(camp, desk.ladder, athletes=athletes, history=history, editions=known, first=since_first)
     return CampAnswer(
         camp=camp,
         previous=before[-1] if before else None,
@@ -74,7 +84,7 @@ def _worked_out(desk: Desk, connection: Connection, camp_id: UUID) -> CampAnswer
         standings=here,
         inventory=inventory(camp, desk.ladder, athletes=athletes, standings=here),
         changes=found.since_previous,
-        since_first=found.since_first,
+        since_first=found.since_first if since_first else None,
         expected=_expected(rungs, today_counts(camp, athletes=athletes, history=history), counts),
         never_shown=never_shown(athletes, desk.ladder, history=history, on=camp.ends),
         twist={a.id: t for a in athletes if (t := twist_sides(a, desk.ladder)).disagree},

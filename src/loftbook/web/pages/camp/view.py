@@ -18,8 +18,8 @@ router = APIRouter(include_in_schema=False)
 
 @router.get("/camps/{camp_id}")
 def camp_page(request: Request, desk: AtDesk, camp_id: UUID) -> HTMLResponse:
-    """Who did what at this camp, what changed, and what was to be expected."""
-    answer = camp_answer(desk, camp_id)
+    """Who did what at this camp, what changed (with `against=first` also since each first camp), what was expected."""
+    answer = camp_answer(desk, camp_id, since_first=request.query_params.get("against") == "first")
     return render(
         request,
         "pages/camp/template.html",
@@ -27,7 +27,7 @@ def camp_page(request: Request, desk: AtDesk, camp_id: UUID) -> HTMLResponse:
         rungs={rung.key: rung for rung in desk.ladder.rungs},
         places={(s.athlete, s.rung): s for s in answer.standings},
         told=told(answer.changes),
-        since_first=told(answer.since_first),
+        since_first=None if answer.since_first is None else told(answer.since_first),
         shares=[share_bars(answer.inventory, desk.ladder, width=width) for width in (NARROW, WIDE)],
         expectations=[expected_bars(answer.expected, desk.ladder, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,
