@@ -64,17 +64,13 @@ def code(page, address):
 
 
 def taken_in(page, address):
-    saved = {
-        "loftbook": "waiting",
-        "version": 1,
-        "device": "tablet 1",
-        "records": [gym.attempt(9, rung="dance")],
-    }
+    records = [gym.attempt(9, turn=9), gym.attempt(10, rung="dance"), "no record"]
+    saved = {"kind": "loftbook-waiting", "version": 1, "records": records}
     page.goto(f"{address}/take-in")
     list_ = {"name": "waiting.json", "mimeType": "application/json", "buffer": json.dumps(saved).encode()}
     page.set_input_files("input[type=file]", list_)
     page.get_by_role("button", name="Take it in").click()
-    page.wait_for_selector("[role=status], [role=alert]")
+    page.get_by_role("status").get_by_text("records in waiting.json").wait_for()
 
 
 def refused_phrase(page, address):
