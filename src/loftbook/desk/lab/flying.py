@@ -74,7 +74,9 @@ def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
     floor = float(_toes(body, origins[:1], rotations[:1])[..., 2].min())
     lift = np.array([0.0, 0.0, -floor])
     angles = angles_at(lab.plan, times)
-    found = named(lab, counted, times, angles)
+    # what the flight was must not depend on how many figures are drawn
+    often = times if frames == USUAL_FRAMES else np.linspace(0.0, lab.duration, USUAL_FRAMES)
+    found = named(lab, counted, often, angles if often is times else angles_at(lab.plan, often))
     return Flown(lab, flight, counted, found, times, angles, origins + lift, rotations, rise + lift)
 
 
@@ -86,14 +88,7 @@ def fly_plan(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> dict[str, Any]:
 def flown_json(one: Flown) -> dict[str, Any]:
     """A flight as JSON values: metres, seconds, degrees, turns; quaternions w x y z."""
     degrees = 180 / np.pi
-    counted, flight = one.counted, one.flight
-    at = one.times
-    spin = np.linalg.norm(spins(flight), axis=1) / turn
-
-    def curve(values: Array, digits: int) -> list[float]:
-        found: list[float] = (np.round(np.interp(at, flight.times, values), digits) + 0.0).tolist()
-        return found
-
+    at, flight = one.times, one.flight
     return {
         "version": 1,
         "body": body_json(one.lab.person.body),
@@ -104,15 +99,26 @@ def flown_json(one: Flown) -> dict[str, Any]:
             "turns": (np.round(_quaternions(one.rotations), 5) + 0.0).tolist(),
             "mass_centre_m": (np.round(one.centre, 4) + 0.0).tolist(),
         },
-        "curves": {
-            "somersault_turns": curve((counted.somersault - counted.somersault[0]) / turn, 4),
-            "tilt_deg": curve(counted.tilt * degrees, 2),
-            "twist_turns": curve((counted.twist - counted.twist[0]) / turn, 4),
-            "spin_turns_per_s": curve(spin, 3),
-        },
+        "curves": curves_json(flight, one.counted, at),
         "result": _result(one),
         "verdict": {"trust": flight.verdict.trust.value, "sentence": flight.verdict.sentence},
         "caution": CAUTION,
+    }
+
+
+def curves_json(flight: Flight, counted: Turns, at: Array) -> dict[str, list[float]]:
+    """Somersault, tilt, twist and spin at these instants (s), of a planned flight or of a recorded one."""
+    spin = np.linalg.norm(spins(flight), axis=1) / turn
+
+    def curve(values: Array, digits: int) -> list[float]:
+        found: list[float] = (np.round(np.interp(at, flight.times, values), digits) + 0.0).tolist()
+        return found
+
+    return {
+        "somersault_turns": curve((counted.somersault - counted.somersault[0]) / turn, 4),
+        "tilt_deg": curve(np.degrees(counted.tilt), 2),
+        "twist_turns": curve((counted.twist - counted.twist[0]) / turn, 4),
+        "spin_turns_per_s": curve(spin, 3),
     }
 
 
