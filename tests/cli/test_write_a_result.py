@@ -87,3 +87,27 @@ def test_an_unknown_child_or_result_is_a_sentence(entry):
     is_one_sentence(
         entry("withdraw", "019a0000-0000-7000-8000-000000000009", "--by", "H. Alder"), "no attempt"
     )
+
+
+def test_a_second_rater_makes_a_pair_and_no_turn(run, book, entry):
+    entry("write", "Ayla Aalto", *GOOD, "--turn", "1", "--mark", "form=2")
+    second = (
+        "double_tuck",
+        "did_it",
+        "--rater",
+        "S. Rowan",
+        "--helped",
+        "nobody_in",
+        "--turn",
+        "1",
+        "--second",
+    )
+    assert entry("write", "Ayla Aalto", *second, "--mark", "form=3").code == 0
+    told = run("camp", "agreement", "--book", book, "--json").json["here"]
+    assert (told["turns"], told["raters"], told["criteria"]["form"]["equal"]) == (
+        1,
+        ["H. Alder", "S. Rowan"],
+        0,
+    )
+    camp = run("camp", "show", "--book", book, "--json").json
+    assert camp["turns"] == 1

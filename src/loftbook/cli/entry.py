@@ -44,6 +44,12 @@ def write(
     landing: Key = "",
     mark: Annotated[list[str] | None, typer.Option(help="CRITERION=1, 2 or 3; may be repeated")] = None,
     note: Annotated[str, typer.Option(help="A few words")] = "",
+    turn: Annotated[
+        int | None, typer.Option(help="Which of her turns on this rung at this camp, from 1")
+    ] = None,
+    second: Annotated[
+        bool, typer.Option("--second", help="Marked beside another rater, or again later from a clip")
+    ] = False,
     corrects: Annotated[
         UUID | None, typer.Option(help="The id of the result that this one puts right")
     ] = None,
@@ -80,6 +86,8 @@ def write(
         note=note,
         device="command line",
         replaces=corrects,
+        turn=turn,
+        second=second,
     )
     written = write_entry(desk, entry)
     if written.attempt is None or written.status not in ("stored", "duplicate"):

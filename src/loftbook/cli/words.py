@@ -44,7 +44,7 @@ def athlete_lines(answer: AthleteAnswer) -> list[str]:
                 alone = answer.difficulty.get(rung.key) if standing.state is State.ALONE else None
                 told_points = f", {alone.words}" if alone else ""
                 lines.append(f"  {rung.name:28} {told_words(standing)}{told_points}")
-    lines += ["What changed at the last of these camps", *_her_changes(answer)]
+    lines += ["What changed at the last of these camps", *_her_changes(answer), *_her_marks(answer)]
     names = {rung.key: rung.name for rung in answer.rungs}
     lines += [f"First {one.words}, {names.get(key, key)}: {one.on}" for key, one in answer.first_ever.items()]
     lines += [f"Families of movement: {_never(one)}" for one in answer.never_shown]
@@ -58,6 +58,16 @@ def _never(one: NeverShown) -> str:
 def _her_changes(answer: AthleteAnswer) -> list[str]:
     names = {rung.key: rung.name for rung in answer.rungs}
     return [f"  {names.get(c.rung, c.rung)}: {c.sentence}" for c in answer.changes]
+
+
+def _her_marks(answer: AthleteAnswer) -> list[str]:
+    names = {rung.key: rung.name for rung in answer.rungs}
+    lines = [
+        f"  {names.get(one.rung, one.rung)}, {move.criterion.replace('_', ' ')}: {move.sentence}"
+        for one in answer.marks
+        for move in one.moves
+    ]
+    return ["Marks since the camp before", *lines] if lines else []
 
 
 def camp_lines(answer: CampAnswer) -> list[str]:
