@@ -43,6 +43,7 @@ class Action(Enum):
     LOOK_BACK = "see the marks of the camp before"
     READ_BOOK = "read the book"
     WRITE_BOOK = "write the book"
+    FILM = "see and measure films"
     LET_IN = "let devices in"
 
 
@@ -61,6 +62,7 @@ MAY: Mapping[Action, frozenset[Role]] = MappingProxyType(
         Action.LOOK_BACK: _WRITERS,
         Action.READ_BOOK: _READERS,
         Action.WRITE_BOOK: _HEAD,
+        Action.FILM: _HEAD,
         Action.LET_IN: _HEAD,
     }
 )

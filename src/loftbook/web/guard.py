@@ -11,6 +11,7 @@ RFC 9110 for the statuses.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from urllib.parse import urlsplit
 
@@ -24,12 +25,15 @@ from loftbook.web.faults import Fault, fault_answer
 
 LOOPBACK = ("localhost", "127.0.0.1", "::1")
 LARGEST_UPLOAD = 10_000_000  # bytes; a list of 500 rows has about 60 thousand
+LARGEST_FILM = 2_001_000_000  # bytes; a film goes to disk piece by piece, and its form needs a little room
+_FILMS = re.compile(r"/attempts/[^/]+/film")
 _DRAINED = 1_000_000_000  # so much is read and thrown away, so that the browser shows our sentence
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS", "TRACE"})
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
-    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "media-src 'self'; connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
 )
 # "same-origin" and not "no-referrer": with the latter a browser sends `Origin: null` with our own forms.
 HEADERS = {
@@ -62,6 +66,14 @@ TOO_LARGE = Fault(
 )
 
 
+TOO_LARGE_FILM = Fault(
+    413,
+    "Too large",
+    f"This film is larger than {LARGEST_FILM // 1_000_000} MB; nothing was kept. What to do: cut it to the jump on the "
+    "phone, and send that.",
+)
+
+
 class Guard:
     """Refuses strange hosts, foreign forms and oversized bodies; adds the headers to each answer."""
 
@@ -83,15 +95,17 @@ class Guard:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        fault = self._fault(scope)
-        if fault is TOO_LARGE:
+        film = scope["method"] == "POST" and _FILMS.fullmatch(scope["path"]) is not None
+        largest, too_large = (LARGEST_FILM, TOO_LARGE_FILM) if film else (self._largest, TOO_LARGE)
+        fault = self._fault(scope, largest, too_large)
+        if fault is too_large:
             await _drain(receive)
         if fault is not None:
             await fault_answer(Request(scope), fault)(scope, receive, _with_headers(send))
             return
-        await self._app(scope, _counted(receive, self._largest), _with_headers(send))
+        await self._app(scope, _counted(receive, largest), _with_headers(send))
 
-    def _fault(self, scope: Scope) -> Fault | None:
+    def _fault(self, scope: Scope, largest: int, too_large: Fault) -> Fault | None:
         headers = Headers(scope=scope)
         # Each door has names of its own: a name of the hall must not open the laptop's.
         hosts = self._hosts if door_of(scope) is Door.LAPTOP else self._hall_hosts
@@ -100,8 +114,8 @@ class Guard:
         if scope["method"] not in _SAFE and is_foreign(headers):
             return FOREIGN_FORM
         length = headers.get("content-length", "0")
-        if length.isdigit() and int(length) > self._largest:
-            return TOO_LARGE
+        if length.isdigit() and int(length) > largest:
+            return too_large
         return None
 
 

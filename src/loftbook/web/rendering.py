@@ -30,6 +30,7 @@ CHAPTERS = (
     ("/camps", "Camps"),
     ("/entry", "Write down"),
     ("/import", "Bring in"),
+    ("/film", "Films"),
     ("/lists", "Lists"),
     ("/cautions", "Cautions"),
 )

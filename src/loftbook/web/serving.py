@@ -8,6 +8,7 @@ from collections.abc import Callable
 import uvicorn
 
 from loftbook.desk import Desk
+from loftbook.desk.film.working import worker_beside
 from loftbook.errors import LoftbookError
 from loftbook.web.app import create_app
 from loftbook.web.warming import begin_warming
@@ -30,4 +31,5 @@ def serve_on_loopback(desk: Desk, *, port: int, say: Callable[[str], object]) ->
         say(f"The pages are at http://{LOOPBACK}:{listener.getsockname()[1]} (Ctrl-C ends it).")
         begin_warming()
         config = uvicorn.Config(create_app(desk), log_level="warning", access_log=False, server_header=False)
-        uvicorn.Server(config).run(sockets=[listener])
+        with worker_beside(desk):
+            uvicorn.Server(config).run(sockets=[listener])

@@ -19,7 +19,7 @@ from loftbook.film.track import BY_MODEL, JOINTS, Track
 
 CLIPS = Path(__file__).resolve().parents[2] / "film" / "clips"
 TUCK = CLIPS / "double-tuck.mp4"
-BED = (0.0, 612.0, 1280.0, 612.0)
+BED = (0.0, 665.0, 1280.0, 667.0)  # where the truth’s feet are at the height of its bed
 NAMES = {"left_toe": "left_big_toe", "right_toe": "right_big_toe"}
 
 

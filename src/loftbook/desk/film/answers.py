@@ -19,6 +19,7 @@ from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import empty_track, kept_track
 from loftbook.desk.film.places import clip_files
 from loftbook.desk.film.port import Engine
+from loftbook.errors import Refused
 from loftbook.film.reading import Reading
 from loftbook.film.track import JOINTS, Track
 from loftbook.ladder.rungs import Rung
@@ -56,6 +57,7 @@ class FilmAnswer:
     by_hand: int  # joints that were put by hand
     missing: tuple[str, ...]
     others: tuple[FilmLine, ...]  # her other films, for laying beside
+    has_proxy: bool  # whether the copy for the browser is made
     invented: bool
 
 
@@ -98,8 +100,17 @@ def film_answer(desk: Desk, clip: UUID) -> FilmAnswer:
         by_hand=len(points),
         missing=_missing(line, facts),
         others=others,
+        has_proxy=desk.store.path is not None and clip_files(desk, clip).proxy.exists(),
         invented=facts.clip.invented,
     )
+
+
+def must_be_shown(desk: Desk, clip: UUID) -> FilmLine:
+    """A film that may be shown; raises Refused for one whose yes was taken back."""
+    line = film_answer(desk, clip).line
+    if line.withheld:
+        raise Refused(line.withheld)
+    return line
 
 
 def films_of_turns(desk: Desk, connection: Connection, turns: Collection[UUID]) -> dict[UUID, TurnFilms]:

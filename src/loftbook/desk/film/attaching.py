@@ -15,6 +15,7 @@ from loftbook.book.films import FilmedTurn, FilmGone, Said
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
+from loftbook.desk.film.answers import FilmLine, films_of_turns
 from loftbook.desk.film.consenting import must_be_allowed, words_on_filming
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.places import clip_files, delete_files, take_in
@@ -58,8 +59,7 @@ def attach(desk: Desk, attempt_id: UUID, sent: Sent, *, engine: Engine = REAL) -
     Raises Refused where no consent to filming is recorded, and ClipError for what is no
     film; nothing is kept then. The same film of the same attempt twice is kept once.
     """
-    if sent.model not in MODELS:
-        raise RangeError(f"the model {sent.model!r}", f"one of {', '.join(MODELS)}", "choose one of them")
+    _known(sent.model)
     _, athlete, words = turn_of(desk, attempt_id)
     allowed = must_be_allowed(words[Purpose.FILMING], athlete)
     now = desk.clock()
@@ -93,6 +93,11 @@ def attach(desk: Desk, attempt_id: UUID, sent: Sent, *, engine: Engine = REAL) -
     return kept
 
 
+def _known(model: str) -> None:
+    if model not in MODELS:
+        raise RangeError(f"the model {model[:40]!r}", f"one of {', '.join(MODELS)}", "choose one of them")
+
+
 def attach_file(desk: Desk, attempt_id: UUID, file: Path, sent: Sent, *, engine: Engine = REAL) -> Attached:
     """The same for a file that lies on this machine."""
     try:
@@ -116,6 +121,38 @@ def turn_of(desk: Desk, attempt_id: UUID) -> tuple[Attempt, Athlete, dict[Purpos
             raise Refused("an attempt that was taken back", "one that counts", "choose another on her page")
         athlete = people.athlete(connection, known[now].athlete)
         return known[now], athlete, words_on_filming(connection, athlete, desk.clock().date())
+
+
+@dataclass(frozen=True)
+class TurnPage:
+    """What the page for putting a film with a turn shows."""
+
+    turn: Attempt
+    athlete: Athlete
+    rung_name: str
+    words: dict[Purpose, Word | None]
+    may: bool
+    films: tuple[FilmLine, ...]
+    stations: tuple[str, ...]  # camera places that were named before
+
+
+def turn_page(desk: Desk, attempt_id: UUID) -> TurnPage:
+    """A turn, what was said about filming her, and the films there are."""
+    turn, athlete, words = turn_of(desk, attempt_id)
+    with desk.store.read() as connection:
+        films = films_of_turns(desk, connection, [turn.id]).get(turn.id)
+        stations = {film.station for film in clips.clips(connection) if film.station}
+    rung = next((rung.name for rung in desk.ladder.rungs if rung.key == turn.rung), turn.rung)
+    allowed = words[Purpose.FILMING]
+    return TurnPage(
+        turn=turn,
+        athlete=athlete,
+        rung_name=rung,
+        words=words,
+        may=allowed is not None and allowed.allowed,
+        films=films.lines if films else (),
+        stations=tuple(sorted(stations)),
+    )
 
 
 def _keep_until(word: Word | None, wanted: date | None, now: datetime) -> date:
@@ -158,8 +195,7 @@ def measure_clip_again(
     desk: Desk, clip: UUID, *, by: str, model: str = "heavy", at: Click | None = None
 ) -> jobs.Job:
     """Queues the tracking of a clip anew, with another model or from another click."""
-    if model not in MODELS:
-        raise RangeError(f"the model {model!r}", f"one of {', '.join(MODELS)}", "choose one of them")
+    _known(model)
     with desk.store.write() as connection:
         clips.clip(connection, clip)
         if at is not None:
@@ -172,6 +208,14 @@ def cancel_job(desk: Desk, job_id: UUID) -> None:
     with desk.store.write() as connection:
         if jobs.cancel(connection, job_id, desk.clock()) is None:
             raise UnknownThing("no work of that number", "one in the list of films", "look there again")
+
+
+def cancel_work_on(desk: Desk, clip: UUID) -> None:
+    """Asks for all open work on a film to stop."""
+    with desk.store.write() as connection:
+        clips.clip(connection, clip)
+        for work in jobs.jobs(connection, clip=clip, only_open=True):
+            jobs.cancel(connection, work.id, desk.clock())
 
 
 def delete_film(desk: Desk, clip: UUID, *, by: str, why: str) -> FilmGone:

@@ -14,6 +14,7 @@ from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import measure_clip
 from loftbook.desk.film.port import Engine
 from loftbook.errors import RangeError, Refused
+from loftbook.film.guided import CLICKED
 from loftbook.film.track import JOINTS
 from loftbook.store import attempts, clips
 from loftbook.store.database import Connection
@@ -24,7 +25,11 @@ MOST_POINTS = 2000  # at once
 
 @dataclass(frozen=True)
 class Put:
-    """A joint put at a place in one frame; without x and y: what was put there is taken back."""
+    """A joint put at a place in one frame; without x and y: what was put there is taken back.
+
+    `joint` is one of `film.track.JOINTS`, or "shoulder", "hip", "knee", "ankle" for the middle of both sides: with
+    all four of these in four frames or more, physics fills in between.
+    """
 
     frame: int
     joint: str
@@ -65,8 +70,9 @@ def size_of(connection: Connection, clip: UUID) -> Size:
 
 
 def _within(point: Put, size: Size) -> None:
-    if point.joint not in JOINTS:
-        raise Refused(f"the joint {point.joint[:40]!r}", f"one of {', '.join(JOINTS)}", "choose one of them")
+    if point.joint not in (*JOINTS, *CLICKED):
+        known = ", ".join((*CLICKED, *JOINTS))
+        raise Refused(f"the joint {point.joint[:40]!r}", f"one of {known}", "choose one of them")
     if not 0 <= point.frame < size.frames:
         raise RangeError(f"frame {point.frame}", f"0 to {size.frames - 1}", "choose a frame of this film")
     if (point.x is None) != (point.y is None):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -11,6 +12,15 @@ import numpy as np
 from loftbook.desk.film.port import Given, Made
 from loftbook.film.clip import Clip
 from loftbook.film.exports.table import TimeCourse
+from loftbook.film.guided import (
+    CLICKED,
+    CORNERS,
+    LEAST_CLICKS,
+    USUAL_SHARES,
+    Click,
+    proposed_frames,
+    with_clicks,
+)
 from loftbook.film.lines import Line
 from loftbook.film.measurement import FlightSeen, Measurement
 from loftbook.film.measuring import measure
@@ -18,6 +28,7 @@ from loftbook.film.telling import COLUMNS, as_json, time_course
 from loftbook.film.track import BY_HAND, COLUMN, JOINTS, Track
 from loftbook.mechanics.flight import Trust, Verdict
 
+SIDES = ("left", "right")
 RECIPE = "film/1"
 BY_HAND_SPREAD = 3.0  # px: how well a joint is hit with a finger or a mouse; a guess, no source
 _KEPT = ("digest", "detector", "main_flight", "flights")
@@ -37,6 +48,7 @@ def made_of(clip: Clip, track: Track, given: Given) -> Made:
     course = None if chosen is None else course_to_save(measured.flights[chosen], track, clip)
     told: dict[str, Any] = {name: value for name, value in as_json(measured).items() if name in _KEPT}
     told |= {"chosen_flight": None if chosen is None else chosen + 1, "speed": speed}
+    told["keys"] = keys_of(measured, chosen, track)
     if course is not None:
         told["curves"] = curves_of(course)
     verdict, reasons = _verdict(measured, chosen)
@@ -52,24 +64,60 @@ def made_of(clip: Clip, track: Track, given: Given) -> Made:
 
 
 def with_points(track: Track, points: tuple[tuple[int, str, float, float], ...]) -> Track:
-    """A track with the joints that somebody put by hand in their places.
+    """A track with what somebody put by hand worked in.
 
+    Frames with all four of shoulder, hip, knee and ankle are guided clicks: from the fourth such frame on, physics
+    fills in what lies between them. A joint that is named with its side stands where it was put, whatever else is said.
     Points in frames that were not tracked are left out.
     """
-    if not points:
-        return track
-    row = {int(frame): n for n, frame in enumerate(track.frames)}
+    rows = {int(frame): n for n, frame in enumerate(track.frames)}
+    here = [point for point in points if point[0] in rows]
+    middles: dict[int, dict[str, tuple[float, float]]] = {}
+    for frame, joint, x, y in here:
+        if joint in CLICKED:
+            middles.setdefault(frame, {})[joint] = (x, y)
+    whole = [Click(frame, **places) for frame, places in middles.items() if len(places) == len(CLICKED)]
+    if len(whole) >= LEAST_CLICKS:
+        track = with_clicks(track, whole)
+    sided = [point for point in here if point[1] in COLUMN]
+    if len(whole) < LEAST_CLICKS:
+        sided = [
+            (frame, f"{side}_{joint}", x, y)
+            for frame, joint, x, y in here
+            if joint in CLICKED
+            for side in SIDES
+        ] + sided
+    return _put(track, sided, rows) if sided else track
+
+
+def _put(track: Track, points: list[tuple[int, str, float, float]], rows: dict[int, int]) -> Track:
     places, spread, origin = track.points.copy(), track.spread.copy(), track.origin.copy()
-    apart = track.apart.copy()
     for frame, joint, x, y in points:
-        if frame in row and joint in COLUMN:
-            n, k = row[frame], COLUMN[joint]
-            places[n, k], spread[n, k], origin[n, k] = (x, y), BY_HAND_SPREAD, BY_HAND
-    by_hand = (origin == BY_HAND).sum(axis=1)
-    apart[by_hand >= len(("shoulder", "hip", "knee", "ankle"))] = (
-        np.nan
-    )  # the passes have no say there any more
-    return replace(track, points=places, spread=spread, origin=origin, apart=apart)
+        n, k = rows[frame], COLUMN[joint]
+        places[n, k], spread[n, k], origin[n, k] = (x, y), BY_HAND_SPREAD, BY_HAND
+    return replace(track, points=places, spread=spread, origin=origin)
+
+
+def keys_of(measured: Measurement, chosen: int | None, track: Track) -> list[dict[str, Any]]:
+    """Which frames to click by hand: the corners of the movement, or of what was tracked where nobody flew."""
+    if chosen is not None:
+        return [
+            {"frame": one.frame, "corner": one.corner} for one in proposed_frames(measured.flights[chosen])
+        ]
+    return usual_keys([int(frame) for frame in track.frames])
+
+
+def usual_keys(frames: Sequence[int]) -> list[dict[str, Any]]:
+    """Key frames at the usual places of a flight, where no flight was seen yet.
+
+    >>> [one["frame"] for one in usual_keys(range(100, 201))]
+    [100, 113, 121, 141, 161, 180, 190, 200]
+    """
+    last = len(frames) - 1
+    return [
+        {"frame": frames[round(share * last)], "corner": corner}
+        for share, corner in zip(USUAL_SHARES, CORNERS, strict=True)
+    ]
 
 
 def _chosen(measured: Measurement, flight: int | None) -> int | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from uuid import UUID
 
@@ -11,11 +12,13 @@ import numpy as np
 
 from loftbook.desk import Desk
 from loftbook.desk.files import write_file
+from loftbook.desk.film.answers import must_be_shown
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import athlete_of, made_from
 from loftbook.desk.film.pictures import PICTURES, picture_file
+from loftbook.desk.film.places import clip_files
 from loftbook.desk.film.port import Engine
-from loftbook.errors import ClipError, Refused
+from loftbook.errors import ClipError, Refused, UnknownThing
 from loftbook.film.exports.table import TimeCourse, course_csv, even, table_of
 from loftbook.film.exports.trc import trc_text
 from loftbook.store import clips
@@ -75,6 +78,36 @@ def save_of_clip(desk: Desk, clip: UUID, to: Path) -> None:
             f"one of {', '.join((*FORMS, *PICTURES))}",
             "end the file’s name in one of them",
         )
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A file to take along: what it is called, and its bytes or where it lies."""
+
+    name: str
+    content: bytes | Path
+
+
+def taken_along(desk: Desk, clip: UUID, form: str, *, engine: Engine = REAL) -> Taken:
+    """The numbers or pictures of a film that may be shown, for somebody to take along."""
+    line = must_be_shown(desk, clip)
+    name = f"film-{line.film.attached:%Y-%m-%d}-{str(clip)[-6:]}.{form}"  # no child’s name in a file’s name
+    if form in PICTURES:
+        return Taken(name, picture_file(desk, clip, form, engine=engine))
+    return Taken(
+        name, course_file(course_of_clip(desk, clip, engine=engine), form, name=name.rsplit(".", 1)[0])
+    )
+
+
+def shown_file(desk: Desk, clip: UUID, which: str) -> Path:
+    """Where the copy for the browser lies, of a film that may be shown."""
+    must_be_shown(desk, clip)
+    file = clip_files(desk, clip).named(f"{which}.mp4")
+    if not file.exists():
+        raise UnknownThing(
+            "no copy of this film for the browser yet", "one", "wait for its measuring to begin"
+        )
+    return file
 
 
 def must_have(course: TimeCourse | None) -> TimeCourse:

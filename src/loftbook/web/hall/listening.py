@@ -14,6 +14,7 @@ import uvicorn
 from starlette.types import ASGIApp
 
 from loftbook.desk import Desk
+from loftbook.desk.film.working import worker_beside
 from loftbook.errors import LoftbookError
 from loftbook.web.access import Door, at_door
 from loftbook.web.app import create_app
@@ -42,6 +43,7 @@ def serve_in_the_hall(
         stack.enter_context(beside(_server(at_door(app, Door.HALL), paper=paper), far))
         stack.enter_context(beside(_server(at_door(app, Door.OPEN)), plain))
         name = stack.enter_context(named(addresses, hall.port))
+        stack.enter_context(worker_beside(desk))
         say(_told(hall, near.getsockname()[1], named=name))
         begin_warming()
         _server(app).run(sockets=[near])

@@ -11,7 +11,9 @@ from fastapi import APIRouter
 PAGES = (
     *("squad", "camps", "camp", "describe", "expect", "agreement", "plan", "type_in", "clashes", "entry"),
     *("athlete", "letter", "bring_in"),
-    *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look", "next_steps", "teaching_card"),
+    *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look"),
+    *("next_steps", "teaching_card"),
+    *("films", "film_turn", "film_beside", "film"),
 )
 
 

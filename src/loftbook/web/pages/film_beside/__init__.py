@@ -1,0 +1,1 @@
+"""Two films of one child, aligned at take-off."""

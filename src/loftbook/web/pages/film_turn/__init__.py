@@ -1,0 +1,1 @@
+"""A film for a turn: consent, then the file."""

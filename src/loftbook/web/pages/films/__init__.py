@@ -1,0 +1,1 @@
+"""The films of the book."""
