@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Results of the camp in hand; earlier marks are not shown here.", no_args_is_help=True)
 Key = Annotated[str, typer.Option(help="A key of the scale; empty: not written down")]
+Turn = Annotated[int | None, typer.Option(help="Which of her turns on this rung at this camp, from 1")]
+Second = Annotated[
+    bool, typer.Option("--second", help="Marked beside another rater, or again later from a clip")
+]
 
 
 @app.command()
@@ -44,12 +48,8 @@ def write(
     landing: Key = "",
     mark: Annotated[list[str] | None, typer.Option(help="CRITERION=1, 2 or 3; may be repeated")] = None,
     note: Annotated[str, typer.Option(help="A few words")] = "",
-    turn: Annotated[
-        int | None, typer.Option(help="Which of her turns on this rung at this camp, from 1")
-    ] = None,
-    second: Annotated[
-        bool, typer.Option("--second", help="Marked beside another rater, or again later from a clip")
-    ] = False,
+    turn: Turn = None,
+    second: Second = False,
     corrects: Annotated[
         UUID | None, typer.Option(help="The id of the result that this one puts right")
     ] = None,
