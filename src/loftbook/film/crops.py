@@ -6,9 +6,9 @@ Angles turn against the clock and are 0 when the top of the square points to the
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
+from numba import njit
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
@@ -38,33 +38,34 @@ class Square:
         return np.stack([self.x + across * c + down * s, self.y - across * s + down * c], axis=-1)
 
 
-@cache
-def _grid() -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Where the middles of the 256 × 256 pixels lie, from the middle of the square, as shares of its side."""
-    line = ((np.arange(SIDE) + 0.5) / SIDE - 0.5).astype(np.float32)
-    across, down = np.meshgrid(line, line)
-    return across.ravel(), down.ravel()
-
-
 def cut(picture: Picture, square: Square) -> NDArray[np.float32]:
     """The square as the model wants it: (256, 256, 3) from 0 to 1, black where it hangs over the edge."""
     picture, square = _thinned(picture, square)
-    across, down = _grid()
-    c, s = np.float32(np.cos(square.angle) * square.side), np.float32(np.sin(square.angle) * square.side)
-    # a pixel's middle has half coordinates: pixel 0 covers 0 to 1
-    x = across * c + down * s + np.float32(square.x - 0.5)
-    y = down * c - across * s + np.float32(square.y - 0.5)
+    c, s = np.cos(square.angle) * square.side, np.sin(square.angle) * square.side
+    out: NDArray[np.float32] = _sampled(np.ascontiguousarray(picture), square.x, square.y, c, s)
+    return out
+
+
+@njit(cache=True)
+def _sampled(picture: Picture, x0: float, y0: float, c: float, s: float) -> NDArray[np.float32]:
+    """Each pixel of the square as the weighted mean of the four of the picture round it."""
     height, width = picture.shape[:2]
-    left, top = np.floor(x).astype(np.int32), np.floor(y).astype(np.int32)
-    inside = (left >= 0) & (top >= 0) & (left < width - 1) & (top < height - 1)
-    np.clip(left, 0, width - 2, out=left)
-    np.clip(top, 0, height - 2, out=top)
-    fx, fy = (x - left)[:, None], (y - top)[:, None]
-    flat, first = picture.reshape(-1, 3), top * width + left
-    upper = flat[first] * (1 - fx) + flat[first + 1] * fx
-    lower = flat[first + width] * (1 - fx) + flat[first + width + 1] * fx
-    out = (upper * (1 - fy) + lower * fy) * (inside[:, None] / np.float32(255))
-    return np.asarray(out, dtype=np.float32).reshape(SIDE, SIDE, 3)
+    out = np.zeros((SIDE, SIDE, 3), dtype=np.float32)
+    for row in range(SIDE):
+        down = (row + 0.5) / SIDE - 0.5
+        for column in range(SIDE):
+            across = (column + 0.5) / SIDE - 0.5
+            # a pixel's middle has half coordinates: pixel 0 covers 0 to 1
+            x, y = x0 - 0.5 + across * c + down * s, y0 - 0.5 - across * s + down * c
+            left, top = int(np.floor(x)), int(np.floor(y))
+            if left < 0 or top < 0 or left >= width - 1 or top >= height - 1:
+                continue
+            fx, fy = x - left, y - top
+            for k in range(3):
+                upper = picture[top, left, k] * (1 - fx) + picture[top, left + 1, k] * fx
+                lower = picture[top + 1, left, k] * (1 - fx) + picture[top + 1, left + 1, k] * fx
+                out[row, column, k] = (upper * (1 - fy) + lower * fy) / 255
+    return out
 
 
 def _thinned(picture: Picture, square: Square) -> tuple[Picture, Square]:
