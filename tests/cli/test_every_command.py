@@ -37,6 +37,7 @@ ANSWERING = {
     "print blank": (),
 }
 FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete")
+LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card")
 WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
 
 
@@ -76,6 +77,7 @@ def test_no_command_is_missing_here():
         "serve",
         "demo",
         "check",
+        *(f"lab {verb}" for verb in LAB),
         *(f"film {verb}" for verb in FILM),
     }
     assert set(commands()) == told | apart

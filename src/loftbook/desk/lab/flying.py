@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -122,6 +123,7 @@ def curves_json(flight: Flight, counted: Turns, at: Array) -> dict[str, list[flo
     }
 
 
+@lru_cache(maxsize=64)  # a drag asks for the same body again and again
 def body_json(body: Body) -> dict[str, Any]:
     """The figure: its segments as a tree, each hung on its parent and turned by its joint angles in order.
 
