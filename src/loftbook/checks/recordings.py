@@ -94,3 +94,42 @@ def _straight(times: Array, knots: Array, values: Array) -> Array:
     k = np.clip(np.searchsorted(knots, times, side="right") - 1, 0, len(knots) - 2)
     u = ((times - knots[k]) / (knots[k + 1] - knots[k]))[:, None, None]
     return np.asarray(values[k] * (1 - u) + values[k + 1] * u)
+
+
+@cache
+def recorded_joints(name: str) -> tuple[Array, dict[str, Array], Array, Array]:
+    """Times, joints in space by the names that film uses, mass centre and mean angular momentum of a recorded flight.
+
+    Nose, ears, heels and toes are not in the recording; they are put at usual places of head and foot.
+    """
+    folder = real_flights()
+    rows = _rows(folder / f"{name}.csv")
+    columns = {key: np.array([float(row[key]) for row in rows]) for key in rows[0]}
+
+    def at(part: str) -> Array:
+        return np.stack([columns[f"{part}_{a}_m"] for a in "xyz"], -1)
+
+    def turned(part: str, offset: tuple[float, float, float]) -> Array:
+        q = unit(np.stack([columns[f"{part}_q{a}"] for a in "wxyz"], -1))
+        return np.asarray(at(part) + np.einsum("nij,j->ni", matrix(q), np.array(offset)))
+
+    joints = {"nose": turned("head", (0.0, 0.11, 0.07))}
+    names = {
+        "shoulder": "upper_arm",
+        "elbow": "forearm",
+        "wrist": "hand",
+        "hip": "thigh",
+        "knee": "shank",
+        "ankle": "foot",
+    }
+    for side, out in (("left", -0.07), ("right", 0.07)):
+        joints |= {f"{side}_{joint}": at(f"{part}_{side}") for joint, part in names.items()}
+        joints[f"{side}_ear"] = turned("head", (out, 0.0, 0.08))
+        joints[f"{side}_heel"] = turned(f"foot_{side}", (0.0, -0.05, -0.03))
+        joints[f"{side}_toe"] = turned(f"foot_{side}", (0.0, 0.0, -0.15))
+    motion = recorded(name)
+    from loftbook.mechanics.balance import momentum_balance
+
+    balance = momentum_balance(motion, trim=TRIM)
+    centre = np.einsum("s,nsi->ni", motion.fractions / motion.fractions.sum(), motion.centres)
+    return motion.times, joints, centre, balance.momenta.mean(axis=0)

@@ -25,6 +25,7 @@ from loftbook.film.telling import as_json, time_course
 from loftbook.film.track import Silhouette, Track
 
 __all__ = [
-    "Click", "Clip", "FlightSeen", "Line", "Measurement", "Proposed", "Reading", "ShapeBox", "ShapeLimits", "Silhouette", "Track",
-    "as_json", "flight_of", "measure", "proposed_frames", "time_course", "usual_limits", "with_clicks",
+    "Click", "Clip", "FlightSeen", "Line", "Measurement", "Proposed", "Reading", "ShapeBox", "ShapeLimits",
+    "Silhouette", "Track", "as_json", "flight_of", "measure", "proposed_frames", "time_course", "usual_limits",
+    "with_clicks",
 ]  # fmt: skip

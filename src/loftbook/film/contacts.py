@@ -10,7 +10,9 @@ from loftbook.film.falling import FIRST_PUSH_MS, Fall
 from loftbook.film.lines import Line
 from loftbook.film.track import Array, Track
 
-SOLE_BELOW = 0.012  # of stature: from the joints of heel and toe down to the sole; two rendered bodies
+# Ankle joint over the surface, shares of stature: 0.11 on pointed toes, which leave last; 0.055 on flat feet. Two
+# rendered bodies and common practice. The toes themselves are found too high by pose models, so only the foot's slope is used.
+POINTED, FLAT, BY_SLOPE = 0.11, 0.055, 0.12
 SOLE_SPREAD = 0.02  # m: shoes, pointing, a bed that moves; an assumption
 NEAR = 0.12  # s: the feet's crossing is looked for this near to where the push begins or ends
 TOO_FAR = 3.0  # standard deviations between the two ways, beyond which one of them is wrong
@@ -88,7 +90,7 @@ def _crossing(
     track: Track, fall: Fall, line: Line, near: float, *, landing: bool, stature: float
 ) -> tuple[float, float] | None:
     """When the soles pass the line, and one standard deviation, s; None where they are not seen to."""
-    over = _sole_over(track, fall, line, stature)
+    over = _sole_over(track, fall, line, stature, landing=landing)
     about = np.flatnonzero((np.abs(track.times - near) <= NEAR) & np.isfinite(over))
     if len(about) < 3:
         return None
@@ -108,14 +110,14 @@ def _crossing(
     return float(t[k] + share * (t[k + 1] - t[k])), float(doubt / abs(slope))
 
 
-def _sole_over(track: Track, fall: Fall, line: Line, stature: float) -> Array:
-    """How far the lowest part of the feet is over the line, px."""
+def _sole_over(track: Track, fall: Fall, line: Line, stature: float, *, landing: bool) -> Array:
+    """How far the sole is over the line, px, by the ankle and by how the foot slopes."""
     ankle, heel, toe = (track.middle(j) for j in ("ankle", "heel", "toe"))
-    lower = np.fmax(heel[:, 1], toe[:, 1]) - ankle[:, 1]
     surface = line.height_at(ankle[:, 0])
     scale = np.array([fall.scale_at(float(row)) if np.isfinite(row) else np.nan for row in surface])
-    usual = 0.08 * stature * scale
-    lower = np.where(
-        np.isfinite(lower), np.clip(lower, 0.03 * stature * scale, 0.11 * stature * scale), usual
-    )
-    return np.asarray(surface - (ankle[:, 1] + lower + SOLE_BELOW * stature * scale))
+    share = np.full(len(track.times), POINTED)
+    if landing:
+        foot = toe - heel
+        slope = foot[:, 1] / np.maximum(np.linalg.norm(foot, axis=1), 1e-9)
+        share = np.clip(FLAT + BY_SLOPE * np.where(np.isfinite(slope), slope, 0.3), 0.04, 0.14)
+    return np.asarray(surface - (ankle[:, 1] + share * stature * scale))

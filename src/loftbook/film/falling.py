@@ -14,11 +14,13 @@ import numpy as np
 from loftbook.film.track import Array
 from loftbook.mechanics.ballistic import GRAVITY
 
-KEYSTONE_SPREAD = (
-    0.03  # per metre: a camera 6 to 10 m away, pitched up to 15 degrees; common practice, no source
-)
+# 1/m: a phone 5 to 12 m away that looks up by 0 to 15 degrees; common practice, no source
+KEYSTONE_USUAL, KEYSTONE_SPREAD = 0.012, 0.012
 CONTACT_USUAL, CONTACT_SPREAD = 0.30, 0.08  # s on the bed; common practice, no source
-CONTACT_DOUBT = 0.03  # m, how far a body on a bed departs from a spring; an assumption
+CONTACT_DOUBT = 0.015  # m, how far a body on a bed departs from a spring; an assumption
+TOGETHER = (
+    0.1  # s over which errors of joints and of the segment model hang together, whatever the frame rate
+)
 # How hard the bed pushes at first touch, over body weight. A light bed begins at 0, one whose own mass must be moved
 # pushes at once; halfway between 0 and 1 either is 3 ms off at each end. An assumption.
 FIRST_PUSH, FIRST_PUSH_MS = 0.5, 0.0035
@@ -220,7 +222,8 @@ class _Model:
         """How far each frame may be off, px: more while she is on the bed."""
         scale = float(np.exp(self.start()[2]))
         out = (self.t < self.guess[0]) | (self.t > self.guess[1])
-        return np.where(out, np.hypot(doubt, CONTACT_DOUBT * scale), doubt)
+        alike = np.sqrt(max(1.0, TOGETHER / float(np.median(np.diff(self.t)))))
+        return np.asarray(alike * np.where(out, np.hypot(doubt, CONTACT_DOUBT * scale), doubt))
 
     def heights(self, p: Array) -> Array:
         """Height over the apex, m, with the push of the bed at open ends."""
@@ -251,7 +254,9 @@ class _Model:
 
     def prior(self, p: Array) -> Array:
         contacts = (p[self.first_end + 1 :: 2] - CONTACT_USUAL) / CONTACT_SPREAD
-        return np.concatenate([[p[3] / KEYSTONE_SPREAD], p[6 : self.first_end] / LEVER_SPREAD, contacts])
+        return np.concatenate(
+            [[(p[3] - KEYSTONE_USUAL) / KEYSTONE_SPREAD], p[6 : self.first_end] / LEVER_SPREAD, contacts]
+        )
 
 
 def _push(after: Array, speed: float, contact: float, gravity: float) -> Array:
@@ -269,7 +274,7 @@ def _told(model: _Model, p: Array, jacobian: Array, doubt: float) -> Fall:
     scale, t = float(np.exp(p[2])), model.t[inside]
     across, along = model.off(p)[inside].T / scale
     size = _size(along)
-    grown = _inflation(along, size * scale / doubt)
+    grown = max(1.0, size * scale / doubt)
     return Fall(
         apex_time=float(p[0]),
         apex=(model.middle + float(p[4]), float(p[1])),
@@ -278,8 +283,8 @@ def _told(model: _Model, p: Array, jacobian: Array, doubt: float) -> Fall:
         sideways=float(p[5]),
         leaves=leaves,
         lands=lands,
-        leaves_spread=ends[0] * max(1.0, size * scale / doubt),
-        lands_spread=ends[1] * max(1.0, size * scale / doubt),
+        leaves_spread=ends[0] * grown,
+        lands_spread=ends[1] * grown,
         scatter=size,
         longest=_slow_part(t, along),
         sideways_left=_size(across),
@@ -309,16 +314,6 @@ def _ends(model: _Model, p: Array, inverse: Array) -> tuple[float, float, tuple[
             found.append(edge if value is None else value)
             spreads.append(float("nan"))
     return found[0], found[1], (spreads[0], spreads[1])
-
-
-def _inflation(residual: Array, relative: float) -> float:
-    """How much larger the uncertainty is than for independent errors of the assumed size."""
-    if len(residual) < 6:
-        return 2.0
-    centred = residual - residual.mean()
-    together = float(np.sum(centred[1:] * centred[:-1]) / max(np.sum(centred**2), 1e-18))
-    together = min(max(together, 0.0), 0.95)
-    return max(relative, 0.3) * float(np.sqrt((1 + together) / (1 - together)))
 
 
 def _bend(t: Array, across: Array) -> float:

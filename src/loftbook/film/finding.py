@@ -12,7 +12,9 @@ LEAST_RISE = (
     0.35  # of the trunk's length, how far the mass centre must come down on each side of its highest place
 )
 CORE = 0.12  # s to each side of the highest place, where a parabola is begun
-APART = 0.12  # of the trunk's length: farther from the parabola than this is no longer free fall
+APART = 0.22  # of the trunk's length: farther from the parabola than this is no longer free fall
+AHEAD = 0.08  # s: how far a few lost frames are stepped over when the path comes back to the parabola
+OVERSHOT = 0.05  # s: the bed has pushed about that long before the path leaves the parabola so far
 
 
 def windows_of(times: Array, path: Array, trunk: float) -> tuple[Window, ...]:
@@ -67,6 +69,7 @@ def _grown(times: Array, rows: Array, top: int, trunk: float, known: Flags) -> W
         inside = np.arange(max(0, top - 2), min(len(times), top + 3))
     first, last = int(inside[0]), int(inside[-1])
     allowed = APART * trunk
+    reach = max(1, round(AHEAD / float(np.median(np.diff(times)))))
     for _ in range(len(times)):
         fit = np.polynomial.polynomial.polyfit(
             times[first : last + 1] - times[top], rows[first : last + 1], _order(times, first, last)
@@ -75,11 +78,15 @@ def _grown(times: Array, rows: Array, top: int, trunk: float, known: Flags) -> W
             return None
         off = np.abs(rows - np.polynomial.polynomial.polyval(times - times[top], fit))
         near = (off < allowed) | ~known
-        wider = (_step_out(near, first, -1), _step_out(near, last, 1))
+        wider = (_step_out(near, first, -1, reach), _step_out(near, last, 1, reach))
         if wider == (first, last):
             break
         first, last = wider
-    return Window(first, last, seen=(first > 1, last < len(times) - 2))
+    seen = (first > 1, last < len(times) - 2)
+    inner = np.flatnonzero(
+        (times >= times[first] + OVERSHOT * seen[0]) & (times <= times[last] - OVERSHOT * seen[1])
+    )
+    return Window(int(inner[0]), int(inner[-1]), seen=seen) if len(inner) > 3 else None
 
 
 def _order(times: Array, first: int, last: int) -> int:
@@ -87,12 +94,15 @@ def _order(times: Array, first: int, last: int) -> int:
     return 2 if times[last] - times[first] < 0.6 else 4
 
 
-def _step_out(near: Flags, edge: int, sense: int) -> int:
-    """One frame further out where that frame, or the one beyond it, is still near."""
+def _step_out(near: Flags, edge: int, sense: int, reach: int) -> int:
+    """One step further out: to the next frame that is near, over a few that are not if the path comes back for good."""
     n = edge + sense
     if not 0 <= n < len(near):
         return edge
     if near[n]:
         return n
-    beyond = n + sense
-    return beyond if 0 <= beyond < len(near) and near[beyond] and near[edge] else edge
+    for k in range(2, reach + 2):
+        ahead = [edge + sense * (k + more) for more in range(reach)]
+        if all(0 <= m < len(near) and near[m] for m in ahead):
+            return edge + sense * k
+    return edge

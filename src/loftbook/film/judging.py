@@ -26,6 +26,8 @@ WRONG_LENGTH = 0.35  # of its usual length
 SCATTER_DOUBTFUL, SCATTER_BAD = 0.20, 0.40  # of angular momentum through a flight
 STATURE_LEAST, STATURE_MOST = 0.95, 2.05  # m, whom a camp meets
 QUARREL = 60 * degree  # of the whole turning, between silhouette and joints
+SLOWED = (2, 4, 8)  # by how much phones slow a film down: 60, 120 or 240 frames shown at 30
+MOVED = "The camera moved"
 CLICK = "Click the six to eight frames that are proposed: shoulder, hip, knee and ankle in each."
 
 
@@ -55,7 +57,7 @@ def judged(
     apart = share_apart(track, air)
     broken = float(np.mean(broken_limbs(course, air)[air])) if air.any() else 1.0
     slowed, slow_reason = _slowed(known[0], known[1])
-    path = _path(fall, slow_reason)
+    path = moved_camera(track) or _path(fall, slow_reason or _feet_up(course, ends))
     pose = _pose(apart, broken, course, air)
     turning = _turning(track.silhouette, course, ends, pose)
     momentum = _momentum(known[2], pose)
@@ -124,19 +126,53 @@ def _path(fall: Fall, slow_reason: str | None) -> Verdict:
     )
 
 
+def moved_camera(track: Track) -> Verdict | None:
+    """A refusal where whoever looked at the pictures noted that the camera moved."""
+    told = [note for note in track.notes if note.startswith(MOVED)]
+    if not told:
+        return None
+    return Verdict(Trust.NONE, f"{told[0]} Film again with a camera that stands still.")
+
+
+def _feet_up(course: Course, ends: tuple[Contact, Contact]) -> str | None:
+    """Whether she met or left something otherwise than with her feet below her; None where the feet are below."""
+    rise = course.places["hip"][:, 1] - course.places["ankle"][:, 1]
+    names = [
+        n
+        for n, c in zip(("take-off", "landing"), ends, strict=True)
+        if c.seen and course.at(rise, c.time) < 0
+    ]
+    if not names:
+        return None
+    return (
+        f"At the {' and the '.join(names)} her feet are not below her: it was no {names[0]} on the feet, or it was not "
+        "found."
+    )
+
+
+def slow_motion(estimated: float, factor: int) -> str:
+    """What is said of a film whose times look slowed down.
+
+    Example
+        >>> slow_motion(6.0, 2)[:41]
+        'By gravity she would stand 6.0 m tall. It'
+    """
+    return (
+        f"By gravity she would stand {estimated:.1f} m tall. It looks like slow motion, {factor} times: "
+        f"then she stands {estimated / factor**2:.2f} m. Say whether that is so; nothing was changed."
+    )
+
+
 def _slowed(given: float | None, estimated: float) -> tuple[int, str | None]:
     """By which factor the times look slowed down: a wrong factor of 2 makes her four times as tall."""
     if not np.isfinite(estimated):
         return 1, None
-    least, most = (0.8 * given, 1.25 * given) if given is not None else (STATURE_LEAST, STATURE_MOST)
+    least, most = (0.87 * given, 1.15 * given) if given is not None else (STATURE_LEAST, STATURE_MOST)
     if least <= estimated <= most:
         return 1, None
-    for factor in (2, 4, 8):
+    for factor in SLOWED:
         if least <= estimated / factor**2 <= most:
-            return factor, (
-                f"By gravity she would stand {estimated:.1f} m tall. It looks like slow motion, {factor} times: "
-                f"then she stands {estimated / factor**2:.2f} m. Say whether that is so; nothing was changed."
-            )
+            return factor, slow_motion(estimated, factor)
     told = f"against {given:.2f} m that were given" if given is not None else "which nobody at a camp does"
     return 1, (
         f"By gravity she would stand {estimated:.2f} m tall, {told}. Times of the film, its camera, or the "

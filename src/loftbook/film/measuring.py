@@ -11,7 +11,7 @@ from loftbook.film.contacts import Contact, contact_of
 from loftbook.film.course import Course, course_of, levers_of
 from loftbook.film.falling import Fall, Window, fall_of
 from loftbook.film.finding import windows_of
-from loftbook.film.judging import judged
+from loftbook.film.judging import SLOWED, judged, slow_motion
 from loftbook.film.lines import Line
 from loftbook.film.mass import mass_centre, parts_of, places_of, usual_body
 from loftbook.film.measurement import FlightSeen, Measurement
@@ -56,16 +56,56 @@ def measure(
         <Trust.NONE: 'none'>
     """
     limits = usual_limits() if limits is None else limits
-    laid = _laid(track)
     lines = (bed_line, landing_line if landing_line is not None else bed_line)
+    found = _flights(track, lines, stature)
+    if all(f.judged.path.trust == Trust.NONE for f in found):
+        found = _slowed_flights(track, lines, stature) or found
+    return _whole(clip, track, tuple(replace(f, readings=all_readings(f, limits)) for f in found))
+
+
+def _flights(track: Track, lines: tuple[Line | None, Line | None], stature: float | None) -> list[FlightSeen]:
+    laid = _laid(track)
     found: list[FlightSeen] = []
     for window in windows_of(track.times, laid.path, laid.trunk):
         flight = _flight(laid, window, lines=lines, stature=stature)
         if flight is not None:
             contact, spread = _contact_before(flight, found)
-            flight = replace(flight, number=len(found) + 1, contact=contact, contact_spread=spread)
-            found.append(replace(flight, readings=all_readings(flight, limits)))
-    return _whole(clip, track, tuple(found))
+            found.append(replace(flight, number=len(found) + 1, contact=contact, contact_spread=spread))
+    return found
+
+
+def _slowed_flights(
+    track: Track, lines: tuple[Line | None, Line | None], stature: float | None
+) -> list[FlightSeen]:
+    """Flights that show only when the film is played faster, so slow that nothing in it looked like a fall.
+
+    They stand at the film's own times, and say what they look like; nothing is applied.
+    """
+    for factor in SLOWED:
+        quick = _flights(replace(track, times=track.times / factor), lines, stature)
+        if any(f.judged.path.trust == Trust.GOOD for f in quick):
+            return [_at_film_times(f, factor) for f in quick]
+    return []
+
+
+def _at_film_times(flight: FlightSeen, factor: int) -> FlightSeen:
+    sentence = slow_motion(flight.stature_estimated * factor**2, factor)
+    path = Verdict(Trust.DOUBTFUL, sentence)
+    phases = flight.phases
+    return replace(
+        flight,
+        leaves=replace(flight.leaves, time=flight.leaves.time * factor, spread=flight.leaves.spread * factor),
+        lands=replace(flight.lands, time=flight.lands.time * factor, spread=flight.lands.spread * factor),
+        course=replace(flight.course, times=flight.course.times * factor),
+        fall=replace(flight.fall, apex_time=flight.fall.apex_time * factor),
+        phases=replace(
+            phases,
+            closing=None if phases.closing is None else phases.closing * factor,
+            opening=None if phases.opening is None else phases.opening * factor,
+            held=(phases.held[0] * factor, phases.held[1] * factor),
+        ),
+        judged=replace(flight.judged, path=path, slowed=factor, reasons=(sentence, *flight.judged.reasons)),
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,6 +127,19 @@ class _Laid:
             levers=levers_of(self.places),
             picture=(float(track.width), float(track.height)),
         )
+
+    def with_legs_held(self, first: int, last: int) -> _Laid:
+        """The same with legs that hang from the hips, outside the air, as they do at its two ends.
+
+        A bed that gives way, or its frame, hides the feet, and a hidden foot is guessed too high. In the few hundredths
+        of a second that tell a contact the legs are all but straight.
+        """
+        places = dict(self.places)
+        rows = np.clip(np.arange(len(self.track.times)), first, last)
+        for name in ("knee", "ankle", "heel", "toe"):
+            hung = self.places[name] - self.places["hip"]
+            places[name] = self.places["hip"] + hung[rows]
+        return replace(self, places=places, path=mass_centre(places, parts_of(usual_body())))
 
 
 def _laid(track: Track) -> _Laid:
@@ -141,7 +194,8 @@ def _fall(laid: _Laid, window: Window) -> Fall | None:
     inside = np.flatnonzero((times >= fall.leaves) & (times <= fall.lands))
     if len(inside) < 8:
         return None
-    return laid.fall(replace(window, first=int(inside[0]), last=int(inside[-1])))
+    first, last = int(inside[0]), int(inside[-1])
+    return laid.with_legs_held(first, last).fall(replace(window, first=first, last=last))
 
 
 def _fall_between(laid: _Laid, window: Window, ends: tuple[Contact, Contact], before: Fall) -> Fall:

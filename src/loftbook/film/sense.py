@@ -11,7 +11,11 @@ from loftbook.film.course import Course
 from loftbook.film.track import Array, Flags, Track
 from loftbook.units import degree
 
-BENT = 25 * degree  # a hip or knee bent this much tells front from back: no body bends that far the other way
+BENT_HIP, BENT_KNEE = (
+    45 * degree,
+    25 * degree,
+)  # bent this much a joint tells front from back; an arch bends hips 30
+STEADY = 0.6  # of all votes in the air: she faces one way all along
 SURE = 0.35  # of all votes, by how much one side must lead
 
 
@@ -51,9 +55,11 @@ def sense_of(track: Track, course: Course, leaves: float, lands: float) -> Sense
         'sense_of'
     """
     votes = facing_votes(track, course)
-    third = (lands - leaves) / 3
-    start = _lead(votes, course.between(leaves - 0.25, leaves + third))
-    end = _lead(votes, course.between(lands - third, lands + 0.2))
+    start = _lead(votes, course.between(leaves - 0.2, leaves + 0.15))
+    end = _lead(votes, course.between(lands - 0.15, lands + 0.2))
+    whole = _lead(votes, course.between(leaves, lands))
+    if abs(start) < SURE and abs(whole) >= STEADY:  # nothing turns her round, so all frames may vote
+        start = whole
     faces: Literal[1, -1] = 1 if start >= 0 else -1
     told = min(abs(start), abs(end)) >= SURE
     return Sense(faces, min(abs(start), 1.0), bool(start * end < 0) if told else None)
@@ -83,8 +89,8 @@ def facing_votes(track: Track, course: Course) -> Array:
         [
             _vote(np.sum(face * forward, axis=1), 0.1 * length),
             _vote(foot, 0.1 * length),
-            np.where(np.abs(hip) > BENT, np.sign(hip), np.nan),
-            np.where(np.abs(knee) > BENT, np.sign(knee), np.nan),
+            np.where(np.abs(hip) > BENT_HIP, np.sign(hip), np.nan),
+            np.where(np.abs(knee) > BENT_KNEE, np.sign(knee), np.nan),
         ],
         axis=1,
     )

@@ -8,11 +8,16 @@ import numpy as np
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.told import no_pose, number, silent
+from loftbook.film.readings.told import no_pose, number, silent, weaker
 from loftbook.film.track import Array
+from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
 
-MODEL_SPREAD = 4.0  # °: mean error of a pose model's hip and knee on rendered clips; a best case
+SHOULDERS = 0.20  # of stature, between the shoulder joints; as `mechanics.body`
+SHOWN = 0.5  # of that width: shoulders turned by 30 degrees
+MODEL_SPREAD = (
+    6.0  # °: a pose model's hip and knee on rendered clips, 2 to 5 in tuck and straight, 10 in a pike
+)
 
 
 def fold(flight: FlightSeen) -> tuple[Reading, Reading]:
@@ -37,10 +42,32 @@ def fold(flight: FlightSeen) -> tuple[Reading, Reading]:
         spread = hypot(MODEL_SPREAD * degree, float(np.std(some)) / np.sqrt(max(len(some) / 6, 1)))
         found.append(
             number(
-                whole, middle / degree, "°", spread=spread / degree, verdict=flight.judged.pose, basis=basis
+                whole,
+                middle / degree,
+                "°",
+                spread=spread / degree,
+                verdict=bends_verdict(flight),
+                basis=basis,
             )
         )
     return found[0], found[1]
+
+
+def bends_verdict(flight: FlightSeen) -> Verdict:
+    """How far bends can be trusted: by the pose, and not while she twists, when a side view foreshortens them."""
+    if flight.judged.pose.trust == Trust.GOOD and shows_twist(flight):
+        return Verdict(
+            Trust.DOUBTFUL, "She twists: a bend that turns towards the camera looks smaller than it is."
+        )
+    return weaker(flight.judged.pose, flight.judged.path)
+
+
+def shows_twist(flight: FlightSeen) -> bool:
+    """Whether the shoulders come broadside in the air, or she faces the other way at the end."""
+    air = flight.course.between(flight.leaves.time, flight.lands.time)
+    share = flight.course.shoulders[air] / (SHOULDERS * flight.stature)
+    share = share[np.isfinite(share)]
+    return bool(flight.sense.turned or (len(share) >= 8 and np.percentile(share, 90) >= SHOWN))
 
 
 def held_frames(flight: FlightSeen, values: Array) -> Array:

@@ -6,7 +6,7 @@ from math import hypot
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.told import no_clock, number, silent
+from loftbook.film.readings.told import no_clock, number, silent, weaker
 from loftbook.mechanics import Trust, Verdict
 from loftbook.mechanics.ballistic import GRAVITY
 
@@ -30,5 +30,8 @@ def height(flight: FlightSeen) -> Reading:
     spread = GRAVITY * up * hypot(flight.leaves.spread, APEX_SHARE * flight.leaves.spread)
     return number(
         name, GRAVITY * up**2 / 2, "m", spread=spread, basis=basis,
-        verdict=Verdict(Trust.GOOD, "A fall from there takes that long, whatever the picture shows."),
+        verdict=weaker(
+            Verdict(Trust.GOOD, "A fall from there takes that long, whatever the picture shows."),
+            flight.judged.path,
+        ),
     )  # fmt: skip

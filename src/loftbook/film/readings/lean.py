@@ -36,7 +36,7 @@ def _take_off(flight: FlightSeen) -> Reading:
     course, time = flight.course, flight.leaves.time
     angle = course.turned_at(time)
     angle -= round(angle / turn) * turn
-    verdict = weaker(_near(flight, time), _facing(flight))
+    verdict = weaker(_near(flight, time), _facing(flight), flight.judged.path)
     return number(
         name, flight.sense.faces * angle / degree, "°", spread=_spread(flight, time, flight.leaves.spread),
         verdict=verdict, basis=basis,
@@ -55,7 +55,7 @@ def _landing(flight: FlightSeen) -> Reading:
     start, end = course.turned_at(flight.leaves.time), course.turned_at(time)
     sense = 1.0 if end - start >= 0 else -1.0
     off = sense * (end - round(end / turn) * turn)
-    verdict = _near(flight, time)
+    verdict = weaker(_near(flight, time), flight.judged.path)
     words = (
         "upright"
         if abs(off) < UPRIGHT * degree

@@ -10,7 +10,7 @@ import numpy as np
 from loftbook.film.judging import silhouette_turning
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.told import ends_seen, no_fall, number, silent
+from loftbook.film.readings.told import ends_seen, no_fall, number, silent, weaker
 from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
 
@@ -84,7 +84,7 @@ def rotation(flight: FlightSeen) -> tuple[Reading, Reading, Reading]:
     rate = abs(found.total) / max(flight.duration, 1e-6)
     end = hypot(found.spread, rate * hypot(flight.leaves.spread, flight.lands.spread) / np.sqrt(2))
     middle = hypot(end, IN_FOLD * degree if found.basis == "silhouette" else end)
-    verdict = found.verdict
+    verdict = weaker(found.verdict, flight.judged.path)
     if verdict.trust == Trust.GOOD and not flight.sense.sure:
         verdict = Verdict(Trust.DOUBTFUL, "Its sign is not sure: which way she faced cannot be told.")
     values = (found.total, found.first, found.total - found.first)

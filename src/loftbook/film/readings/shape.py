@@ -9,7 +9,7 @@ import numpy as np
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.fold import MODEL_SPREAD, held_frames
+from loftbook.film.readings.fold import MODEL_SPREAD, bends_verdict, held_frames
 from loftbook.film.readings.told import no_pose, silent, word
 from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
@@ -104,7 +104,7 @@ def shape(flight: FlightSeen, limits: ShapeLimits) -> Reading:
     name, distance, nearest = shape_by(hip, knee, limits)
     near = f"{distance / degree:.0f}° from the limit, {nearest}" if isfinite(distance) else nearest
     basis = f"hip {hip / degree:.0f}° and knee {knee / degree:.0f}° open, {near}; {limits.edition}"
-    verdict = flight.judged.pose
+    verdict = bends_verdict(flight)
     if verdict.trust == Trust.GOOD and distance < 2 * MODEL_SPREAD * degree:
         verdict = Verdict(Trust.DOUBTFUL, f"Too near the limit to be told: {near}.")
     elif verdict.trust == Trust.GOOD:

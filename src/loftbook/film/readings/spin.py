@@ -33,7 +33,12 @@ def spin(flight: FlightSeen) -> tuple[Reading, Reading]:
     mean = turning.total / flight.duration
     spread = hypot(2 * turning.spread / flight.duration, mean * duration_spread(flight) / flight.duration)
     even = number(
-        "mean spin", mean / degree, "°/s", spread=spread / degree, verdict=turning.verdict, basis=basis
+        "mean spin",
+        mean / degree,
+        "°/s",
+        spread=spread / degree,
+        verdict=weaker(turning.verdict, flight.judged.path),
+        basis=basis,
     )
     return _peak(flight), even
 

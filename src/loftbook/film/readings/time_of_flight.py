@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from math import isfinite, sqrt
+from math import hypot, isfinite
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.told import ends_seen, no_clock, number, silent
+from loftbook.film.readings.told import ends_seen, no_clock, number, silent, weaker
 from loftbook.mechanics import Trust, Verdict
 
-DOUBTFUL = 0.02  # s: beyond it two jumps of a child can hardly be told apart
-SHARED = 0.5  # how far the two ends err together: the same bed, the same feet; an assumption
+DOUBTFUL = 0.025  # s: beyond it two jumps of a child can hardly be told apart
 QUARREL = 3.0
 
 
@@ -28,13 +27,19 @@ def time_of_flight(flight: FlightSeen) -> Reading:
     if refused:
         return silent(name, "s", refused, basis)
     spread = duration_spread(flight)
-    return number(name, flight.duration, "s", spread=spread, verdict=_verdict(flight, spread), basis=basis)
+    return number(
+        name,
+        flight.duration,
+        "s",
+        spread=spread,
+        verdict=weaker(_verdict(flight, spread), flight.judged.path),
+        basis=basis,
+    )
 
 
 def duration_spread(flight: FlightSeen) -> float:
     """One standard deviation of the time in the air, s."""
-    a, b = flight.leaves.spread, flight.lands.spread
-    return sqrt(a * a + b * b + 2 * SHARED * a * b)
+    return hypot(flight.leaves.spread, flight.lands.spread)
 
 
 def _verdict(flight: FlightSeen, spread: float) -> Verdict:

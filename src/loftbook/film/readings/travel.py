@@ -6,7 +6,7 @@ from math import hypot
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.told import ends_seen, no_clock, number, silent
+from loftbook.film.readings.told import ends_seen, no_clock, number, silent, weaker
 from loftbook.mechanics import Trust, Verdict
 
 SQUARENESS = 0.05  # relative: a camera 15 degrees off square shortens by 4 per cent; an assumption
@@ -34,4 +34,4 @@ def travel(flight: FlightSeen) -> Reading:
     verdict = Verdict(Trust.GOOD, POOR) if flight.sense.sure else Verdict(
         Trust.DOUBTFUL, f"It is not sure which way she faced. {POOR}"
     )  # fmt: skip
-    return number(name, way, "m", spread=spread, verdict=verdict, basis=basis)
+    return number(name, way, "m", spread=spread, verdict=weaker(verdict, flight.judged.path), basis=basis)
