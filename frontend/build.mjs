@@ -1,5 +1,6 @@
-/** Builds the gym's page into the folder that is named, or where the package keeps it. `node build.mjs [folder]` */
+/** Builds the gym's page, and what lives in the browser on other pages, into the folder that is named, or where the package keeps it. `node build.mjs [folder]` */
 import { createHash } from "node:crypto";
+import { existsSync } from "node:fs";
 import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -30,6 +31,24 @@ for (const size of [180, 192, 512]) await writeFile(join(out, `icon-${size}.png`
 const shell = ["/gym", `/gym/${script}`, `/gym/${style}`, "/gym/app.webmanifest", "/gym/icon-192.png", ...FONTS];
 const stamp = createHash("sha256").update(page).digest("hex").slice(0, 12);
 await build({ ...shared, entryPoints: ["gym/sw.ts"], outdir: out, entryNames: "sw", format: "iife", define: { SHELL: JSON.stringify(shell), STAMP: JSON.stringify(stamp) } });
+
+await buildIslands(["clip", "studio"].filter((name) => existsSync(join(here, name, "main.tsx"))));
+
+/** The parts of ordinary pages that live in the browser: `NAME/main.tsx` and `NAME/NAME.css`, found again by islands.json. */
+async function buildIslands(names) {
+  const folder = join(out, "islands");
+  const made = await build({
+    ...shared, entryPoints: names.flatMap((name) => [`${name}/main.tsx`, `${name}/${name}.css`]), outdir: folder, outbase: here,
+    entryNames: "[dir]-[name]-[hash]", chunkNames: "part-[hash]", format: "esm", splitting: true, metafile: true,
+    jsx: "automatic", jsxImportSource: "preact", external: ["/fonts/*"],
+  });
+  const files = Object.keys(made.metafile.outputs).map((path) => basename(path));
+  const found = Object.fromEntries(names.map((name) => [name, {
+    script: files.find((file) => file.startsWith(`${name}-main-`) && file.endsWith(".js")),
+    style: files.find((file) => file.startsWith(`${name}-${name}-`) && file.endsWith(".css")),
+  }]));
+  await writeFile(join(folder, "islands.json"), JSON.stringify(found));
+}
 
 /** The arch of the book, paper on ink, as a PNG: a flight over the bed, inside the safe circle of a masked icon. */
 function icon(size) {

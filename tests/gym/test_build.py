@@ -10,7 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.cast import cast
 
-from loftbook.web import create_app
+from loftbook.web import create_app, islands
 from loftbook.web.gym import shell
 
 ROOT = Path(hatch_build.__file__).parent
@@ -91,3 +91,19 @@ def test_missing_files_are_said_with_what_to_do(client, monkeypatch, tmp_path):
     assert answer.status_code == 503
     assert "dev.py demo" in answer.text
     assert client.get("/gym/sw.js").status_code == 503
+
+
+def test_the_parts_of_other_pages_are_served_and_nothing_beside_them(client):
+    """Fetch standard: a module script needs a JavaScript type; names that change with the content may last a year."""
+    film = islands.island("clip")
+    for address, kind in ((film.script, "text/javascript"), (film.style, "text/css")):
+        answer = client.get(address)
+        assert answer.headers["content-type"].startswith(kind)
+        assert "immutable" in answer.headers["cache-control"]
+    for strange in ("/islands/..%2Findex.html", "/islands/none.js", "/islands/islands.json"):
+        assert client.get(strange).status_code == 404
+
+
+def test_a_page_whose_part_was_not_built_has_none(monkeypatch, tmp_path):
+    monkeypatch.setattr(islands, "BUILT", tmp_path / "nothing")
+    assert islands.island("clip") is None

@@ -47,9 +47,9 @@ def routes():
 
 
 def create_app_for_routes():
-    from loftbook.web import fonts, gym, static_files
+    from loftbook.web import fonts, gym, islands, static_files
 
-    return fonts.router, static_files.router, gym.router
+    return fonts.router, static_files.router, islands.router, gym.router
 
 
 ROUTES = routes()

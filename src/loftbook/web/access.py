@@ -44,6 +44,7 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
     _rules(
         Action.LOOK_IN,
         "GET /static/{name}",
+        "GET /islands/{name}",
         "GET /fonts/{name}",
         "GET /cautions",
         "POST /look",
@@ -70,6 +71,8 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /camps/{camp_id}/agreement",
         "GET /camps/{camp_id}/plan",
         "GET /camps/{camp_id}/next-steps",
+        "GET /lab",
+        "GET /lab/studio",
         "GET /lab/card.pdf",
         "GET /camps/{camp_id}/blank.pdf",
         "GET /camps/{camp_id}/lists/{name}.{form}",

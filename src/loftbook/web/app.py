@@ -9,7 +9,7 @@ from fastapi import FastAPI
 from loftbook.desk import Desk
 from loftbook.desk.intake import Intake
 from loftbook.desk.lab.forgiving import Searches
-from loftbook.web import fonts, gym, static_files
+from loftbook.web import fonts, gym, islands, static_files
 from loftbook.web.access import Gate, guarded
 from loftbook.web.api import api_routers
 from loftbook.web.faults import install_faults
@@ -50,7 +50,7 @@ def create_app(
     app.state.searches = Searches()
     install_faults(app)
     _count_tries(app)
-    routers = (fonts.router, static_files.router, gym.router, *api_routers(), *page_routers())
+    routers = (fonts.router, static_files.router, islands.router, gym.router, *api_routers(), *page_routers())
     for router in routers:
         app.include_router(router)
     rules = guarded([*app.routes[:1], *(route for router in routers for route in router.routes)])

@@ -21,6 +21,7 @@ from loftbook.insight.standing import State
 from loftbook.reports.charts.drawing import Drawing
 from loftbook.reports.charts.marks import state_mark
 from loftbook.web import words
+from loftbook.web.islands import island
 
 NARROW, WIDE = 330.0, 620.0  # a drawing is set once for a phone, once for a page, and then fills its column
 HERE = Path(__file__).parent
@@ -125,6 +126,7 @@ def _environment() -> Environment:
         },
         meanings=words.MEANINGS,
         static=_static_path,
+        island=island,
         chapters=CHAPTERS,
     )
     return environment
