@@ -27,7 +27,8 @@ from loftbook.reports.charts.drawing import (
     words,
 )
 
-_ROW, _TOP, _FOOT = 46.0, 0.0, 22.0
+_ROW, _NARROW_ROW, _FOOT = 46.0, 64.0, 22.0
+_NARROW = 480.0  # pixels; below it the words of a band stand under the name and not beside it
 _LEAST, _MOST = -1.0, 0.5  # turns that the scale holds; a band beyond it ends in an arrow
 _TICKS = ((-1.0, "360° short"), (-0.5, "180° short"), (0.0, "just enough"), (0.5, "180° to spare"))
 
@@ -53,10 +54,11 @@ def margin_bands(title: str, rows: Sequence[MarginRow], *, width: float = 680) -
     >>> margin_bands("Next rungs", [MarginRow("Open tuck", Band(-0.6, -0.33, -0.02))]).alt
     'Next rungs. Open tuck: 120° short (220° short to 10° short), carried over from a double that came round.'
     """
-    foot = _TOP + _ROW * len(rows)
+    tall = _tall(width)
+    foot = tall * len(rows)
     parts = _scale(width, foot, len(rows))
     for place, row in enumerate(rows):
-        parts.append(_row(row, _TOP + _ROW * place, width))
+        parts.append(_row(row, tall * place, width))
     told = " ".join(f"{row.label}: {_said(row)}{_how(row)}." for row in rows)
     alt = f"{title}. {told}" if rows else f"{title}: nothing to show."
     return drawing(parts, alt=alt, width=width, height=foot + _FOOT)
@@ -104,15 +106,20 @@ def _how(row: MarginRow) -> str:
     return ", measured on film" if row.filmed else ", carried over from a double that came round"
 
 
+def _tall(width: float) -> float:
+    return _NARROW_ROW if width < _NARROW else _ROW
+
+
 def _row(row: MarginRow, top: float, width: float) -> str:
-    said = _said(row)
+    said, narrow = _said(row), width < _NARROW
     ink = QUIET if row.over is None else FINDING
-    room = width - text_width(said, 12) - 16
+    room = width if narrow else max(width - text_width(said, 12) - 16, 60)
+    place: dict[str, str | float] = {} if narrow else {"text_anchor": "end"}
     parts = [
-        words(shortened(row.label, 13, max(room, 60)), 0, top + 16, font_size=13, font_weight=600),
-        words(said, width, top + 16, font_size=12, fill=ink, text_anchor="end"),
+        words(shortened(row.label, 13, room), 0, top + 16, font_size=13, font_weight=600),
+        words(said, 0 if narrow else width, top + (32 if narrow else 16), font_size=12, fill=ink, **place),
     ]
-    y = top + 31
+    y = top + _tall(width) - 15
     if row.over is None:
         parts.append(
             element(
@@ -148,10 +155,8 @@ def _scale(width: float, foot: float, rows: int) -> list[str]:
         x, just = _at(turns, width), turns == 0.0
         ink, pen = (INK, 1.4) if just else (HAIR, 0.75)
         for row in range(rows):
-            y = _TOP + _ROW * row
-            parts.append(
-                element("line", x1=x, y1=y + 22, x2=x, y2=y + _ROW - 4, stroke=ink, stroke_width=pen)
-            )
+            y = _tall(width) * (row + 1)
+            parts.append(element("line", x1=x, y1=y - 24, x2=x, y2=y - 4, stroke=ink, stroke_width=pen))
         anchor = "start" if turns == _LEAST else "end" if turns == _MOST else "middle"
         place = 0.0 if turns == _LEAST else width if turns == _MOST else x
         if just or width > 480 or turns in (_LEAST, _MOST):

@@ -44,7 +44,9 @@ def compose(facts: CardFacts) -> Page:
         Paragraph((Span(facts.result, finding=True),)),
         Figure(
             flight_strip(facts.name, facts.figures),
-            "Seen from her left, time to the right, height to scale. Her left side is the thicker line.",
+            "Seen from her left, time to the right, height to scale; her left side is the thicker line. Drawn from an "
+            "upright take-off: the leans of a real take-off and landing are not drawn, so a double ends a quarter turn "
+            "before standing.",
             narrow=flight_strip(facts.name, facts.figures[::2], width=330, height=200),
         ),
         Heading("Movements", aside="what 10 ms alone do to the landing"),
