@@ -3,8 +3,10 @@
 Values of `book` and `insight` go in and come out; rows stay inside. `database`
 opens a book and gives connections; the other modules are plain functions on one:
 `people`, `camps`, `attempts` (facts), `standings` (findings), `imports`, `ladders`,
-`clips`, `meta`; `jobs` is the work in hand. `schema` and `clip_tables` say what each
+`clips`, `decisions`, `meta`; `jobs` is the work in hand. `schema`, `clip_tables` and `decision_table` say what each
 column holds, `migrations` how older books are brought up to it.
 """
 
-from loftbook.store import clip_tables as clip_tables  # whoever asks for the schema gets all of its tables
+# Whoever asks for the schema gets all of its tables.
+from loftbook.store import clip_tables as clip_tables
+from loftbook.store import decision_table as decision_table
