@@ -31,6 +31,7 @@ PAGES = {
     "hello": "/hello",
     "let in": "/pair",
     "pass phrase": "/unlock",
+    "films": "/film",
 }
 SHOWING_PEOPLE = {
     "squad",
@@ -78,6 +79,11 @@ def test_every_page_of_the_app_is_in_this_list(made):
         "/hello/loftbook-ca.crt",  # test_hall
         "/import/{token}",  # test_bring_in
         "/entry",  # goes on to the latest camp
+        "/film/{clip_id}",  # this and the next: test_film
+        "/film/{clip_id}/proxy.mp4",
+        "/film/{clip_id}/take.{form}",
+        "/film/{clip_id}/beside/{other_id}",
+        "/attempts/{attempt_id}/film",
     }
     routes = [route for router in page_routers() for route in router.routes if "GET" in route.methods]
     met = {r.path for r in routes for page in PAGES if r.path_regex.match(address(made, page))}

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
 from loftbook.desk import Desk
+from loftbook.desk.film.places import film_folder_of
 from loftbook.desk.opening import open_desk
 from loftbook.desk.people import all_athletes, all_camps
 from loftbook.errors import BookFileError, LoftbookError
@@ -26,6 +28,7 @@ def empty_book(folder: Path, clock: Callable[[], datetime]) -> Desk:
         _must_be_invented(file, clock)
         for part in (file, *(file.with_name(file.name + end) for end in ("-wal", "-shm"))):
             part.unlink(missing_ok=True)
+        shutil.rmtree(film_folder_of(file), ignore_errors=True)
     else:
         _must_be_free(folder)
     _make(folder)

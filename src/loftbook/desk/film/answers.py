@@ -19,6 +19,7 @@ from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import empty_track, kept_track
 from loftbook.desk.film.places import clip_files
 from loftbook.desk.film.port import Engine
+from loftbook.desk.film.wording import headline
 from loftbook.errors import Refused
 from loftbook.film.reading import Reading
 from loftbook.film.track import JOINTS, Track
@@ -39,6 +40,11 @@ class FilmLine:
     job: jobs.Job | None
     measured: readings.FilmMeasured | None
     withheld: str = ""  # why it is not shown: the yes to filming was taken back
+
+    @property
+    def headline(self) -> str:
+        """Its first readings in one line; empty where there is none, or it is not shown."""
+        return headline(self.measured.readings) if self.measured and not self.withheld else ""
 
     def reading(self, name: str) -> Reading | None:
         """One of its readings."""
@@ -128,6 +134,13 @@ def films_of_turns(desk: Desk, connection: Connection, turns: Collection[UUID]) 
     return {
         turn: TurnFilms(tuple(found.get(turn, ())), tuple(over.get(turn, ()))) for turn in {*found, *over}
     }
+
+
+def films_of_athlete(desk: Desk, athlete_id: UUID) -> Mapping[UUID, TurnFilms]:
+    """The films of one gymnast’s turns, by turn."""
+    with desk.store.read() as connection:
+        hers = {turn.id for turn in attempts.attempts_of_athlete(connection, athlete_id)}
+        return films_of_turns(desk, connection, hers) if hers else {}
 
 
 def lines_of(desk: Desk, connection: Connection, films: Collection[FilmedTurn]) -> tuple[FilmLine, ...]:

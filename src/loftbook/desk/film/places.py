@@ -55,7 +55,12 @@ def films_folder(desk: Desk) -> Path:
     """Where the films of a book lie; a book in memory has none."""
     if desk.store.path is None:
         raise LoftbookError("a book that is no file", "a book in a file", "name one with --book")
-    return desk.store.path.with_name(desk.store.path.name + ".films")
+    return film_folder_of(desk.store.path)
+
+
+def film_folder_of(book: Path) -> Path:
+    """Where the films of a book in this file lie."""
+    return book.with_name(book.name + ".films")
 
 
 def clip_files(desk: Desk, clip: UUID) -> ClipFiles:

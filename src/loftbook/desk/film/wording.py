@@ -82,3 +82,20 @@ def reading_rows(readings: Iterable[Reading]) -> tuple[Told, ...]:
         )
         for one in readings
     )
+
+
+HEADLINE = ("time of flight", "rotation", "shape")
+
+
+def headline(readings: Iterable[Reading]) -> str:
+    """The three readings that a coach asks for first, in one line; those that cannot be told are left out.
+
+    >>> sure = Verdict(Trust.GOOD, "Seen.")
+    >>> shape = Reading("shape", "tuck", "", None, sure, "", "")
+    >>> headline([shape, Reading("time of flight", 1.55, "s", 0.01, sure, "", "")])
+    'time of flight 1.550 ± 0.010 s, shape tuck'
+    """
+    told = {
+        one.name: one for one in readings if one.value is not None and one.verdict.trust is not Trust.NONE
+    }
+    return ", ".join(f"{name} {value_words(told[name])}" for name in HEADLINE if name in told)

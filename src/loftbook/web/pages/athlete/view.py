@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from loftbook.desk.answers import athlete_answer
+from loftbook.desk.film.answers import films_of_athlete
 from loftbook.desk.lab.next_steps import athlete_steps
 from loftbook.reports.charts.heights import height_history
 from loftbook.reports.charts.history import CampResults, rung_history
@@ -33,6 +34,7 @@ def athlete_page(request: Request, desk: AtDesk, athlete_id: UUID) -> HTMLRespon
         criteria={one.key: one.name for one in desk.ladder.criteria},
         history=[rung_history(name, desk.ladder, results, width=width) for width in (NARROW, WIDE)],
         growth=[height_history(name, heights, width=width) for width in (NARROW, WIDE)],
+        films=films_of_athlete(desk, athlete_id),
         steps=steps,
         bands=[step_bands(name, steps.steps, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,
