@@ -6,9 +6,12 @@ import threading
 
 from loftbook.desk.lab.answers import warm_up
 
+AFTER = 3.0  # s; the first page is not to wait for it
 
-def begin_warming() -> threading.Thread:
-    """Begin at once and answer at once; a server that ends does not wait for it."""
-    thread = threading.Thread(target=warm_up, name="lab warming", daemon=True)
-    thread.start()
-    return thread
+
+def begin_warming(after: float = AFTER) -> threading.Timer:
+    """Begin a little later and answer at once; a server that ends does not wait for it."""
+    timer = threading.Timer(after, warm_up)
+    timer.name, timer.daemon = "lab warming", True
+    timer.start()
+    return timer
