@@ -5,6 +5,8 @@ a track that carries the truth's joints.
 """
 
 import json
+import time
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -53,6 +55,13 @@ def _track(path, clip, at, model, progress, cancelled):
     return true_track(clip)
 
 
+def _track_for_ever(path, clip, at, model, progress, cancelled):
+    """Never comes to an end, and says that it goes on: what a worker does while it is killed."""
+    while True:
+        time.sleep(0.1)
+        progress(0.5)
+
+
 def _proxy(path, clip, out, progress):
     out.write_bytes(Path(path).read_bytes())
     progress(1.0)
@@ -60,6 +69,8 @@ def _proxy(path, clip, out, progress):
 
 #: Everything real but the following of the athlete and the copy for the browser.
 ENGINE = Engine(read=REAL.read, track=_track, measure=REAL.measure, proxy=_proxy)
+
+FOR_EVER = replace(ENGINE, track=_track_for_ever)
 
 
 def filmed_book(folder: Path, **athlete) -> tuple[Desk, object]:

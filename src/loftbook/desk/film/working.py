@@ -93,13 +93,15 @@ def work_on(
 
 
 @contextmanager
-def worker_beside(desk: Desk) -> Iterator[SpawnProcess | None]:
+def worker_beside(desk: Desk, *, engine: Engine = REAL) -> Iterator[SpawnProcess | None]:
     """A process that works on films as long as the block lasts; None for a book that is no file."""
     if desk.store.path is None:
         yield None
         return
     context = multiprocessing.get_context("spawn")
-    process = context.Process(target=_work, args=(str(desk.store.path),), daemon=True, name="loftbook-films")
+    process = context.Process(
+        target=_work, args=(str(desk.store.path), engine), daemon=True, name="loftbook-films"
+    )
     process.start()
     try:
         yield process
@@ -108,7 +110,7 @@ def worker_beside(desk: Desk) -> Iterator[SpawnProcess | None]:
         process.join(10)
 
 
-def _work(book: str) -> None:
+def _work(book: str, engine: Engine) -> None:
     """What the process beside the server does until that ends."""
     from loftbook.desk.opening import open_desk
 
@@ -121,7 +123,7 @@ def _work(book: str) -> None:
             if time.monotonic() - last_look > EXPIRES_EVERY:
                 last_look = time.monotonic()
                 delete_what_is_over(desk)
-            worked = work_one(desk)
+            worked = work_one(desk, engine=engine)
         if worked is None:
             time.sleep(PAUSE)
 
