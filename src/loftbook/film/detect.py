@@ -51,6 +51,7 @@ Cancelled = Callable[[], bool]
 A_SECOND = 15  # glances for the survey
 STRETCH = 10.0  # s of film that share one background
 FOR_BACKGROUND = 31
+WAVERS, MOVED = 6.0, 0.08  # of 255, and the share of the picture that wavers so; 0 on the rendered clips
 TURNS = np.radians(200)  # a flight that turns less is a plain jump
 WHOLE = 1.32  # four standard deviations of an open body, arms up, over its standing height
 
@@ -150,6 +151,7 @@ def _survey(
     numbers: list[int] = []
     seen: list[list[Patch]] = []
     shifts: list[float] = []
+    changed: list[float] = []
 
     def settle() -> None:
         if len(held) >= 3:
@@ -160,6 +162,7 @@ def _survey(
             shifts.extend(
                 max(map(abs, shift_between(pictures[0], one))) for one in pictures[:: A_SECOND // 3]
             )
+            changed.append(float(np.mean(background.waver.max(axis=-1) > WAVERS)))
         held.clear()
 
     for n, picture in glances(path, *reach, step=step, width=GLANCE):
@@ -168,7 +171,9 @@ def _survey(
             settle()
         watch.at(0.15 * (n - reach[0]) / max(1, reach[1] - reach[0]))
     settle()
-    return numbers, seen, bool(shifts) and float(np.mean(np.array(shifts) > 2)) > 0.25
+    # a body that fills the picture can look like a shift; a moved camera changes the wall as well
+    moved = bool(shifts) and float(np.mean(np.array(shifts) > 2)) > 0.25 and float(np.mean(changed)) > MOVED
+    return numbers, seen, moved
 
 
 def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch: _Watch) -> Track:
