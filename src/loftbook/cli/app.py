@@ -10,6 +10,7 @@ from loftbook.cli.camp import app as camp
 from loftbook.cli.check import check
 from loftbook.cli.demo import demo
 from loftbook.cli.entry import app as entry
+from loftbook.cli.evidence import app as evidence
 from loftbook.cli.film import app as film
 from loftbook.cli.lab import app as lab
 from loftbook.cli.ladder import app as ladder
@@ -29,6 +30,7 @@ app.add_typer(camp, name="camp")
 app.add_typer(athlete, name="athlete")
 app.add_typer(entry, name="entry")
 app.add_typer(film, name="film")
+app.add_typer(evidence, name="evidence")
 app.add_typer(printing, name="print")
 app.add_typer(ladder, name="ladder")
 app.add_typer(lab, name="lab")
