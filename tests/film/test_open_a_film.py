@@ -83,6 +83,12 @@ def test_backward_is_forward_from_the_end(tmp_path, monkeypatch):
     assert back == [(n, n) for n in range(3, 48, 2)][::-1]
 
 
+@pytest.mark.parametrize("name", ["concat:a|b.mp4", "http:x.mp4", "frame%03d.mp4", "Übung 1.mp4"])
+def test_a_name_is_only_a_name(tmp_path, name):
+    path = film(tmp_path / "a.mp4", np.arange(5) / 60).rename(tmp_path / name)
+    assert [number_in(picture) for _, picture in frames(path, 2)] == [2, 3, 4]
+
+
 def test_the_digest_is_that_of_the_untouched_file(tmp_path):
     from hashlib import sha256
 

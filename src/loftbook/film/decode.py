@@ -7,6 +7,7 @@ writes its picture lying down and asks the player to turn it; here it is turned,
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
@@ -108,12 +109,15 @@ def _frames(
     step: int,
     size: tuple[int, int],
 ) -> Iterator[tuple[int, Picture]]:
+    import av
+
     first, last = start or 0, len(contents.stamps) if stop is None else min(stop, len(contents.stamps))
     with _opened(path) as container:
         stream = _picture_stream(container, path)
         stream.thread_type = "AUTO"
         if first > 0:
-            container.seek(int(contents.stamps[first]), stream=stream, backward=True)
+            with suppress(av.error.FFmpegError):  # a damaged index: then from the start
+                container.seek(int(contents.stamps[first]), stream=stream, backward=True)
         for frame in _decoded(container, stream):
             number = _number_of(frame, contents)
             if number is None or number < first or (number - first) % step:
@@ -195,7 +199,7 @@ def _opened(path: Path) -> InputContainer:
 
     options = {"format_whitelist": CONTAINERS, "protocol_whitelist": "file"}
     try:
-        return av.open(str(path), options=options, metadata_errors="replace")
+        return av.open(f"file:{path}", options=options, metadata_errors="replace")
     except (av.error.FFmpegError, ValueError) as trouble:
         raise ClipError(
             f"nothing in {path.name} that can be read as a film ({_reason(trouble)})",

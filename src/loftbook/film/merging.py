@@ -107,7 +107,8 @@ def merged(forward: Pass, backward: Pass, *, height: float) -> Merged:
 def _always(points: Array, height: float) -> Array:
     """The part of the spread that no disagreement shows, (N, 19) px: more where she is folded."""
     folded = np.abs(np.nan_to_num(fold_of(points))) > FOLDED
-    return np.where(folded, WHEN_FOLDED, 1.0)[:, None] * ALWAYS * height
+    always: Array = np.where(folded, WHEN_FOLDED, 1.0)[:, None] * ALWAYS * height
+    return always
 
 
 def _rounded(points: Array, spread: Array, seen: NDArray[np.bool_], apart: Array) -> Merged:
