@@ -109,7 +109,7 @@ def test_put_listed_shown_measured_again_taken_along_and_deleted(run, filmed, ke
     assert {one["name"] for one in before["readings"]} >= NAMES
     assert run("film", "remeasure", *book, "--json").json == {kept: "measured"}
     assert run("film", "show", kept, *book, "--json").json["measured"] == before
-    for ending in ("csv", "trc", "png", "mp4"):
+    for ending in ("csv", "trc", "png", "mp4", "pdf"):
         saved = run("film", "export", kept, "--to", f"film.{ending}", *book)
         assert saved.code == 0, saved.err
         assert (tmp_path / f"film.{ending}").stat().st_size > 1000

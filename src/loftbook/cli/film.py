@@ -127,7 +127,7 @@ def remeasure(book: Book = None, ladder: LadderFile = None, as_json: Json = Fals
 
 @app.command()
 def export(which: Which, to: To, book: Book = None, ladder: LadderFile = None, as_json: Json = False) -> None:
-    """Writes a film’s time course (.csv .parquet .trc .c3d), skeleton film (.mp4) or strip of stills (.png)."""
+    """Writes a film’s time course (.csv .parquet .trc .c3d), skeleton film (.mp4) or strip of stills (.png .pdf)."""
     from loftbook.desk.film.finding import find_film
     from loftbook.desk.film.saving import save_of_clip
     from loftbook.desk.opening import open_desk

@@ -9,10 +9,13 @@ import numpy as np
 
 from loftbook.book.films import FilmFacts
 from loftbook.desk import Desk
+from loftbook.desk.film.answers import film_answer
+from loftbook.desk.film.curves import curves_of, label_of
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import athlete_of, given_of, kept_track
 from loftbook.desk.film.places import clip_files
 from loftbook.desk.film.port import Engine
+from loftbook.desk.film.wording import reading_rows, trust_words
 from loftbook.errors import ClipError, Refused
 from loftbook.film.clip import Clip
 from loftbook.film.track import Track
@@ -44,11 +47,38 @@ def strip_file(desk: Desk, clip: UUID, *, engine: Engine = REAL) -> Path:
     return out
 
 
+def strip_sheet(desk: Desk, clip: UUID, *, engine: Engine = REAL) -> Path:
+    """The same on paper as PDF, with curves and readings; no child’s name stands on it."""
+    from loftbook.reports.charts.film_curves import film_curves
+    from loftbook.reports.pdf import write_pdf
+    from loftbook.reports.sheets.film_strip.compose import StripFacts, compose
+
+    picture = strip_file(desk, clip, engine=engine)
+    line = film_answer(desk, clip).line
+    found = line.measured
+    curves = curves_of(found, label_of(line))
+    facts = StripFacts(
+        png=picture.read_bytes(),
+        title=label_of(line),
+        verdict=f"{trust_words(found.verdict).capitalize()}. {found.verdict.sentence}" if found else "",
+        readings=[
+            (row.name, row.value) for row in reading_rows(found.readings if found else ()) if row.number
+        ],
+        curves=film_curves([curves]) if curves else None,
+        invented=line.film.invented,
+    )
+    out = picture.with_suffix(".pdf")
+    out.write_bytes(write_pdf(compose(facts)))
+    return out
+
+
 def picture_file(desk: Desk, clip: UUID, form: str, *, engine: Engine = REAL) -> Path:
-    """`mp4`: the film with the skeleton; `png`: the strip of stills."""
+    """`mp4`: the film with the skeleton; `png`: the strip of stills; `pdf`: the strip on paper."""
     made = PICTURES.get(form)
     if made is None:
-        raise Refused(f"a picture of the kind {form!r}", "mp4 or png", "end the file’s name in one of them")
+        raise Refused(
+            f"a picture of the kind {form!r}", "mp4, png or pdf", "end the file’s name in one of them"
+        )
     return made(desk, clip, engine=engine)
 
 
@@ -90,4 +120,4 @@ def _stills(desk: Desk, clip: UUID, track: Track) -> list[int]:
 
 
 #: What can be drawn, by the ending of the file's name.
-PICTURES = {"mp4": overlay_file, "png": strip_file}
+PICTURES = {"mp4": overlay_file, "png": strip_file, "pdf": strip_sheet}

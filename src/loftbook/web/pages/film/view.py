@@ -34,6 +34,7 @@ _KINDS = {
     "c3d": "application/octet-stream",
     "mp4": "video/mp4",
     "png": "image/png",
+    "pdf": "application/pdf",
 }
 
 

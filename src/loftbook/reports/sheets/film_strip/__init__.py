@@ -1,0 +1,1 @@
+"""The still strip of one film on paper."""
