@@ -125,6 +125,9 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "POST /import/{token}",
         "GET /take-in",
         "POST /take-in",
+        "GET /athletes/{athlete_id}/evidence",
+        "POST /athletes/{athlete_id}/evidence",
+        "GET /athletes/{athlete_id}/evidence.pdf",
         "GET /api/clashes",
         "POST /api/camps/{camp_id}/attempts",
     )
