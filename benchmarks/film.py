@@ -17,9 +17,12 @@ from loftbook.film.blazepose import BlazePose, Kind
 from loftbook.film.crops import Square, cut
 from loftbook.film.decode import frames, frames_backward, glances, read_clip
 from loftbook.film.detect import detect
+from loftbook.film.measuring import measure
 from loftbook.film.silhouette import background_of, mask_of, patches_of
+from loftbook.film.track_file import track_from_bytes
 
 CLIP = Path(__file__).resolve().parent.parent / "tests" / "film" / "clips" / "double-tuck.mp4"
+TRACK = CLIP.parent.parent / "tracks" / "double-tuck.npz"
 ASKED = {"heavy": 40.0, "lite": 12.0}  # s for both passes
 
 
@@ -68,3 +71,14 @@ def whole() -> list[Row]:
         rows.append(Row(f"{kind} model, both passes", took, "s", target=ASKED.get(kind)))
         rows.append(Row(f"{kind} model, a frame", 1e3 * took / clip.frames, "ms"))
     return rows
+
+
+@bench("film after detection", "everything from a track to readings, for a double of two seconds")
+def after_detection() -> list[Row]:
+    clip, track = read_clip(CLIP), track_from_bytes(TRACK.read_bytes())
+    first = seconds(lambda: measure(clip, track))
+    again = median_of(lambda: measure(clip, track), repeats=5)
+    return [
+        Row("the first time, with what is loaded then", first, "s"),
+        Row("once loaded", again, "s", target=1.0),
+    ]

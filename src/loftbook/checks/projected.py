@@ -25,6 +25,7 @@ CUT = {
     "flight-double": (12, 16),
 }  # instants at each end in which the bed may still push
 CONTACT = 0.30  # s on the invented bed; common practice, no source
+SPRING = np.pi + 0.31  # w times that, of a body arriving at 5.5 m/s: π + 2 atan(g / (w v))
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class Camera:
     Units
         distance, height : m, from the flight and over the take-off; yaw : rad, off square; pitch : rad upward, None to
         aim at the middle of the flight; focal : px; rate : frames a second; noise : px, half of it jitter and half
-        lasting over some frames; seed : of the noise
+        lasting over some frames; seed : of the noise; contact : s on the invented bed
     """
 
     distance: float = 9.0
@@ -46,6 +47,7 @@ class Camera:
     seed: int = 1
     width: int = 1280
     tall: int = 720
+    contact: float = CONTACT
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,12 +90,21 @@ def _moving(name: str) -> tuple[Array, dict[str, Array], Array]:
 
 def seen_by(name: str, camera: Camera) -> Seen:
     """One recorded flight in the picture of an invented camera, with a bed under both ends."""
-    t, joints, centre = _moving(name)
+    return filmed(*_moving(name), camera)
+
+
+def filmed(t: Array, joints: dict[str, Array], centre: Array, camera: Camera) -> Seen:
+    """A flight through the air in the picture of an invented camera, with a bed under both ends.
+
+    Units
+        t : (N,) s from take-off to landing; joints : each (N, 3) m, right in the picture, away from the camera, up;
+        centre : (N, 3) m
+    """
     duration = float(t[-1])
     fit: Array = np.asarray(np.polynomial.polynomial.polyfit(t, centre, 2), dtype=float)
     frames = np.arange(-0.7 * CONTACT, duration + 0.7 * CONTACT, 1 / camera.rate)
     frames = frames + (camera.seed * 0.37 % 1) / camera.rate
-    shift = _bed(frames, duration, fit)
+    shift = _bed(frames, duration, fit, camera.contact)
     held = np.clip(frames, 0.0, duration)
     in_space = {
         j: np.stack([np.interp(held, t, p[:, k]) for k in range(3)], axis=1) + shift
@@ -131,10 +142,10 @@ def seen_by(name: str, camera: Camera) -> Seen:
     )
 
 
-def _bed(frames: Array, duration: float, fit: Array) -> Array:
+def _bed(frames: Array, duration: float, fit: Array, contact: float) -> Array:
     """How far the body is from where it left or met the bed, m, while a linear spring carries it."""
     shift = np.zeros((len(frames), 3))
-    w = np.pi / (0.8 * CONTACT)
+    w = SPRING / contact
     for sense, when in ((-1.0, 0.0), (1.0, duration)):
         after = sense * (frames - when)
         on = after > 0

@@ -11,7 +11,8 @@ from loftbook.film.lines import Line
 from loftbook.film.track import Array, Track
 
 # Ankle joint over the surface, shares of stature: 0.11 on pointed toes, which leave last; 0.055 on flat feet. Two
-# rendered bodies and common practice. The toes themselves are found too high by pose models, so only the foot's slope is used.
+# rendered bodies and common practice. The toes themselves are found too high by pose models: only their slope is
+# used.
 POINTED, FLAT, BY_SLOPE = 0.11, 0.055, 0.12
 SOLE_SPREAD = 0.02  # m: shoes, pointing, a bed that moves; an assumption
 NEAR = 0.12  # s: the feet's crossing is looked for this near to where the push begins or ends

@@ -150,8 +150,8 @@ def fall_of(
         >>> t = np.arange(0, 1.0, 0.02)
         >>> path = np.stack([640 + 20 * t, 200 + 100 * 4.905 * (t - 0.5) ** 2], axis=1)
         >>> fall = fall_of(t, path, Window(0, 49, leaves=0.0, lands=1.0), doubt=1.0)
-        >>> round(fall.scale), abs(round(fall.apex_time, 3))
-        (100, 0.5)
+        >>> round(fall.scale, -1), abs(round(fall.apex_time, 3))
+        (100.0, 0.5)
     """
     from scipy.optimize import least_squares
 
