@@ -87,7 +87,7 @@ def add_track(connection: sa.Connection, new: TrackMade) -> tuple[str, ...]:
     What was measured from the earlier track goes with it.
     """
     t = tables.track.c
-    old = sa.and_(t.clip == new.clip, t.by_hand.is_(other=False))
+    old = sa.and_(t.clip == new.clip, t.by_hand == sa.literal(value=False, type_=t.by_hand.type))
     files: tuple[str, ...] = ()
     if not new.by_hand:
         files = tuple(connection.scalars(sa.select(t.file).where(old)))

@@ -102,7 +102,11 @@ def progress(connection: sa.Connection, mine: Job, now: datetime, *, share: floa
 
 def still_mine(connection: sa.Connection, mine: Job) -> bool:
     """Whether a result of this try would still be taken; ask in the transaction that writes it."""
-    query = sa.select(job.c.seq).where(_mine(mine), job.c.cancel.is_(other=False)).with_for_update()
+    query = (
+        sa.select(job.c.seq)
+        .where(_mine(mine), job.c.cancel == sa.literal(value=False, type_=job.c.cancel.type))
+        .with_for_update()
+    )
     return connection.execute(query).first() is not None
 
 
