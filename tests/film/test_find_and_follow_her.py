@@ -140,3 +140,22 @@ def test_nobody_flying_gets_a_sentence(tmp_path):
     path = film(tmp_path / "a.mp4", np.arange(60) / 30)
     with pytest.raises(ClipError, match="no jump"):
         detect(path, read_clip(path), model=DotModel())
+
+
+def test_two_who_fly_at_once_are_two_and_it_is_said():
+    from loftbook.film.flying import flights
+    from loftbook.film.silhouette import Patch
+
+    times = np.arange(0, 2, 1 / 15)
+    # two bodies 40 px long under the same gravity, 100 px apart, and a walker; law: y = y0 - v t + g t²/2
+    fall = np.minimum(120.0, 120 - 210 * (times - 0.3) + 150 * (times - 0.3) ** 2)
+    one = [Patch(60.0, y, 300, 0.1, 40, 12) for y in fall]
+    other = [Patch(160.0, y, 300, 0.1, 40, 12) for y in fall]
+    walker = [Patch(200 - 20 * t, 130.0, 300, 0.0, 40, 12) for t in times]
+    (alone,) = flights(times, [[a, c] for a, c in zip(one, walker, strict=True)])
+    assert not alone.company
+    (together,) = flights(times, [[a, b, c] for a, b, c in zip(one, other, walker, strict=True)])
+    assert together.company
+    # half of the bend of the parabola they were given; a glance or two of the ground lie near enough to be taken along
+    assert together.fall[2] == pytest.approx(150, rel=0.1)
+    assert flights(times, [[c] for c in walker]) == []

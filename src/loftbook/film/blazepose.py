@@ -5,6 +5,9 @@ Its three sizes come with the build, from an npm package whose content the lock 
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache, lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -38,8 +41,9 @@ class BlazePose:
         from ai_edge_litert.interpreter import Interpreter
 
         content = weights_of(kind)
-        self._runner = Interpreter(model_content=content, num_threads=threads)
-        self._runner.allocate_tensors()
+        with _quietly():
+            self._runner = Interpreter(model_content=content, num_threads=threads)
+            self._runner.allocate_tensors()
         self._entry = self._runner.get_input_details()[0]["index"]
         exits = {tuple(d["shape"]): d["index"] for d in self._runner.get_output_details()}
         self._points, self._maps = exits[(1, 195)], exits[(1, CELLS, CELLS, 39)]
@@ -55,6 +59,20 @@ class BlazePose:
         raw = self._runner.get_tensor(self._points)[0].reshape(39, 5)[LANDMARKS, :2].astype(np.float64)
         maps = self._runner.get_tensor(self._maps)[0][..., LANDMARKS]
         return refined(raw, maps)
+
+
+@contextmanager
+def _quietly() -> Iterator[None]:
+    """The runner greets on the standard error by itself, past Python; a coach's terminal is no place for that."""
+    kept = os.dup(2)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
+        os.close(nowhere)
 
 
 def refined(points: Array, maps: NDArray[np.float32]) -> Array:

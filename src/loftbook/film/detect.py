@@ -139,6 +139,8 @@ def _stretches(
     if turning and len(turning) < len(found):
         notes.append(f"{len(found) - len(turning)} jumps without a somersault were seen and not followed.")
     chosen = turning or [max(found, key=lambda flown: flown.last - flown.first)]
+    if any(flown.company for flown in chosen):
+        notes.append("Somebody else flies at the same time: click on the one that is meant.")
     return kept_apart([round_flight(clip, flown) for flown in chosen]), notes
 
 

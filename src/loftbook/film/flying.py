@@ -28,7 +28,8 @@ class Flown:
 
     Units
         first, last : numbers of glances; begun, ended : s; fall : (3,) px, px/s, px/s² of y; drift : (2,) px, px/s
-        of x, both from `begun`; length : px, the open body; turned : rad against the clock by the axis of the patch
+        of x, both from `begun`; length : px, the open body; turned : rad against the clock by the axis of the patch;
+        company : whether somebody else flies at the same time
     """
 
     first: int
@@ -39,6 +40,7 @@ class Flown:
     drift: Array
     length: float
     turned: float = 0.0
+    company: bool = False
 
     def at(self, time: float) -> tuple[float, float]:
         """Where the parabola is at a time, px."""
@@ -62,7 +64,17 @@ def flights(times: Array, glances: Sequence[Sequence[Patch]]) -> list[Flown]:
     for flown in tried:
         if all(flown.last <= other.first + 1 or flown.first >= other.last - 1 for other in kept):
             kept.append(flown)
-    return sorted(kept, key=lambda flown: flown.first)
+    told = [replace(flown, company=any(_elsewhere(flown, other) for other in tried)) for flown in kept]
+    return sorted(told, key=lambda flown: flown.first)
+
+
+def _elsewhere(one: Flown, other: Flown) -> bool:
+    """Whether two flights are of two people: at the same time in places a body's length apart."""
+    begun, ended = max(one.begun, other.begun), min(one.ended, other.ended)
+    if ended - begun < SHORTEST / 2:
+        return False
+    places = [(one.at(time), other.at(time)) for time in (begun, (begun + ended) / 2, ended)]
+    return min(float(np.hypot(a[0] - b[0], a[1] - b[1])) for a, b in places) > 0.8 * one.length
 
 
 def _best_from(n: int, times: Array, looked: list[list[Patch]]) -> Flown | None:
