@@ -13,6 +13,7 @@ from tests.desk import gym
 from loftbook.book.records import digest_of_record, read_record
 from loftbook.desk.clashes import open_clashes
 from loftbook.desk.intake import Intake
+from loftbook.desk.standing import up_to_date
 from loftbook.desk.sync import MOST_RECORDS, Batch, take_in
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.errors import BookFileError, Refused
@@ -85,7 +86,7 @@ def test_a_turn_that_was_another_childs_moves_with_its_correction(desk):
     wrong = gym.attempt(1)
     batch = [wrong, gym.attempt(2, athlete=str(gym.CHILDREN[1]), replaces=wrong["id"])]
     assert statuses(desk, batch) == ["stored", "stored"]
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         here = standings.standings_of_camp(connection, gym.CAMP)
     assert [one.athlete for one in here] == [gym.CHILDREN[1]]
 
@@ -306,7 +307,7 @@ def test_a_fault_in_the_middle_writes_nothing_and_is_told_to_each(desk, monkeypa
         raise BookFileError("The book does not fit: the disk is full")
 
     with monkeypatch.context() as patch:
-        patch.setattr("loftbook.desk.sync.renew_standings", full)
+        patch.setattr("loftbook.store.standings.fall_behind", full)
         with pytest.raises(BookFileError):
             Intake(desk).take_in(Batch([gym.attempt(1)]))
     assert inside(desk) == ()

@@ -19,7 +19,7 @@ from loftbook.book.attempts import in_force
 from loftbook.book.devices import Pairing
 from loftbook.desk.devices import device_of, let_in, offer, shut_out
 from loftbook.desk.intake import Intake
-from loftbook.desk.standing import remake_all
+from loftbook.desk.standing import remake_all, up_to_date
 from loftbook.desk.sync import Batch, take_in_all
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.store import attempts, received, standings
@@ -255,7 +255,7 @@ class Gym(RuleBasedStateMachine):
         assert set(self.facts) == made
         self.the_book_holds_the_model()
         self.clocks_were_put_right()
-        with self.desk.store.read() as connection:
+        with up_to_date(self.desk) as connection:
             aside = received.aside(connection)
             before = standings.standings_of_camp(connection, gym.CAMP)
         kept = [json.dumps(row.record, sort_keys=True) for row in aside if row.verdict == "conflict"]

@@ -6,7 +6,7 @@ from tests.desk import gym
 from loftbook.book.turns import counted
 from loftbook.desk.answers import athlete_answer, camp_answer
 from loftbook.desk.clashes import marking_pairs, open_clashes, settle, settle_aside
-from loftbook.desk.standing import remake_all
+from loftbook.desk.standing import remake_all, up_to_date
 from loftbook.desk.sync import Batch, take_in
 from loftbook.errors import LoftbookError
 from loftbook.store import attempts, standings
@@ -27,7 +27,7 @@ def send(desk, *records):
 
 
 def standing(desk):
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         return next(s for s in standings.standings_of_camp(connection, gym.CAMP) if s.rung == gym.RUNGS[0])
 
 

@@ -12,7 +12,7 @@ from loftbook.desk import Desk
 from loftbook.desk.editions import editions
 from loftbook.desk.lab.films import measured_flights
 from loftbook.desk.lab.next_steps import steps_of
-from loftbook.desk.standing import each_once
+from loftbook.desk.standing import each_once, up_to_date
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
 from loftbook.insight.change_kind import camp_words
@@ -33,7 +33,7 @@ def letter_of_one(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> 
 
     Raises UnknownThing where she stands on the list of no camp, or not of this one.
     """
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         who = people.athlete(connection, athlete_id)
         hers = camps.camps_of(connection, [athlete_id])[athlete_id]
         camp = next((c for c in reversed(hers) if camp_id in (None, c.id)), None)
@@ -48,7 +48,7 @@ def letter_of_one(desk: Desk, athlete_id: UUID, camp_id: UUID | None = None) -> 
 
 def letters_of_camp(desk: Desk, camp_id: UUID) -> tuple[LetterFacts, ...]:
     """What the letters about a camp tell: of each child of whom more than absence was written."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         camp = camps.camp(connection, camp_id)
         here = standings.standings_of_camp(connection, camp_id)
         ids = {one.athlete for one in here if one.state is not State.ABSENT}

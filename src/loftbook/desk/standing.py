@@ -1,8 +1,15 @@
-"""Keep the standings, which are findings, true to the attempts, which are facts."""
+"""Keep the standings, which are findings, true to the attempts, which are facts.
+
+What one person writes down is judged in the same breath. What forty devices send at
+once is kept and answered first, and noted as behind in the same transaction; it is
+judged when somebody looks. A program that is killed in between has lost nothing: the
+note is in the book with the facts.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
@@ -12,6 +19,29 @@ from loftbook.insight.standing import camp_standings
 from loftbook.ladder.rungs import Ladder
 from loftbook.store import attempts, standings
 from loftbook.store.database import Connection
+
+
+@contextmanager
+def up_to_date(desk: Desk) -> Iterator[Connection]:
+    """A view of the book in which all standings are true to what is written; for whoever reads standings."""
+    for _ in range(_TRIES):
+        with desk.store.read() as connection:
+            if not standings.behind(connection):
+                yield connection
+                return
+        _catch_up(desk)
+    # Devices send without a pause: nothing more comes in while this is looked at.
+    with desk.store.write() as connection:
+        renew_standings(connection, desk.ladder, standings.behind(connection))
+        yield connection
+
+
+_TRIES = 3
+
+
+def _catch_up(desk: Desk) -> None:
+    with desk.store.write() as connection:
+        renew_standings(connection, desk.ladder, standings.behind(connection))
 
 
 def renew_standings(connection: Connection, ladder: Ladder, touched: Iterable[tuple[UUID, UUID]]) -> None:

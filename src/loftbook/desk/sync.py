@@ -15,8 +15,7 @@ from loftbook.book.clocks import Skew, skew_of
 from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition_of_devices
 from loftbook.desk.sorting import MOST_RECORDS, Answer, Batch, Sorting, row_of
-from loftbook.desk.standing import renew_standings
-from loftbook.store import attempts, devices, meta, received
+from loftbook.store import attempts, devices, meta, received, standings
 from loftbook.store.attempts import Verdict
 from loftbook.store.database import Connection
 
@@ -79,4 +78,5 @@ def _keep(desk: Desk, connection: Connection, now: datetime, sorting: Sorting) -
     changed = [sorting.there[a.replaces] for a in sorting.attempts if a.replaces is not None]
     changed += [sorting.there[w.attempt] for w in sorting.withdrawals]
     touched = {(a.camp, a.athlete) for a in (*sorting.attempts, *changed)}
-    renew_standings(connection, desk.ladder, touched)
+    # The devices wait for this transaction; where everybody stands is worked out for whoever looks.
+    standings.fall_behind(connection, touched)

@@ -2,7 +2,8 @@
 
 Facts (people, camps, attempts, withdrawals, what was imported, which ladder was in
 use) are only ever added to. Findings (`standing`, `visit`, `camp_pair`) can be
-dropped and made again from the facts. `seq` is the order of writing, given by the database.
+dropped and made again from the facts; `behind` says which of them are to be. `seq` is
+the order of writing, given by the database.
 """
 
 from __future__ import annotations
@@ -333,5 +334,11 @@ camp_pair = _table(
     Column("before", Key(Before), primary_key=True),
     Column("alone", Int, nullable=False),  # how many of them were alone
     Column("shown", Int, nullable=False),  # how many they are
+    rowid=False,
+)
+behind = _table(
+    "behind",  # whose standings at which camp are older than what is written of her there
+    _of("athlete", "athlete", key=True),
+    _of("camp", "camp", key=True),
     rowid=False,
 )

@@ -1,7 +1,8 @@
 """Where everybody stood at each camp: findings, made from attempts and kept for speed.
 
 They may be dropped at any time: `rebuild_standings` makes them again. How standings
-are made of attempts is not known here; whoever calls has worked that out.
+are made of attempts is not known here; whoever calls has worked that out. Where facts
+came in faster than findings were made, `behind` names whose are to be made anew.
 """
 
 from __future__ import annotations
@@ -23,10 +24,13 @@ from loftbook.insight.standing import Standing
 from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount
+from loftbook.store.schema import behind as behind_table
 from loftbook.store.schema import camp as camps
 from loftbook.store.schema import camp_pair, standing, visit
 
 __all__ = [
+    "behind",
+    "fall_behind",
     "latest_by_athlete",
     "pair_counts",
     "rebuild_standings",
@@ -93,12 +97,15 @@ def replace_standings(
     athletes: Collection[UUID] | None,
     standings: Iterable[Standing],
 ) -> None:
-    """Keeps these standings at a camp, instead of what was kept there of these gymnasts (of all, if None)."""
+    """Keeps these standings at a camp, instead of what was kept there of these gymnasts (of all, if None).
+
+    They are behind the facts no longer.
+    """
     new = tuple(standings)
     who = {one.athlete for one in new} | set(_visitors(connection, camp) if athletes is None else athletes)
     if any(one.camp != camp for one in new) or (athletes is not None and len(who) > len(set(athletes))):
         raise Refused("a standing of another camp or gymnast", "those that are replaced", "group them first")
-    for table in (standing, visit):
+    for table in (standing, visit, behind_table):
         old = sa.delete(table).where(table.c.camp == camp)
         for some in [None] if athletes is None else batched(who):
             connection.execute(old if some is None else old.where(table.c.athlete.in_(some)))
@@ -106,9 +113,22 @@ def replace_standings(
     recount(connection, {camp} | next_camps(connection, camp, who))
 
 
+def fall_behind(connection: sa.Connection, pairs: Iterable[tuple[UUID, UUID]]) -> None:
+    """Notes that something new is written of these (camp, gymnast) pairs, and their standings not made anew."""
+    have = {*behind(connection)}
+    new = [{"athlete": athlete, "camp": camp} for camp, athlete in {*pairs} - have]
+    insert_all(connection, behind_table, new)
+
+
+def behind(connection: sa.Connection) -> tuple[tuple[UUID, UUID], ...]:
+    """The (camp, gymnast) pairs whose standings are older than what is written of her there."""
+    b = behind_table.c
+    return tuple((row.camp, row.athlete) for row in connection.execute(sa.select(b.camp, b.athlete)))
+
+
 def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
     """Drops all standings and makes them again from the attempts in force; returns how many."""
-    for table in (camp_pair, visit, standing):
+    for table in (camp_pair, visit, standing, behind_table):
         connection.execute(sa.delete(table))
     count = 0
     for camp in _camps_in_order(connection):

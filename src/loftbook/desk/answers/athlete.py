@@ -13,7 +13,7 @@ from loftbook.desk.answers.agreement import mark_errors
 from loftbook.desk.editions import editions
 from loftbook.desk.missing import missing_about
 from loftbook.desk.opening import difficulty_beside
-from loftbook.desk.standing import each_once
+from loftbook.desk.standing import each_once, up_to_date
 from loftbook.insight.agreement.error import MarkErrors
 from loftbook.insight.change import Change, changes
 from loftbook.insight.change_marks import MarkMove, mark_moves
@@ -70,7 +70,7 @@ class AthleteAnswer:
 
 def athlete_answer(desk: Desk, athlete_id: UUID, *, until: UUID | None = None) -> AthleteAnswer:
     """Everything the book says of one gymnast; with `until` only up to that camp of hers."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         athlete = people.athlete(connection, athlete_id)
         counted = attempts.attempts_of_athlete(connection, athlete_id)
         ever = attempts.attempts_of_athlete(connection, athlete_id, all=True)

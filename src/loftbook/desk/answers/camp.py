@@ -11,7 +11,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
 from loftbook.desk.keeping import kept
-from loftbook.desk.standing import each_once
+from loftbook.desk.standing import each_once, up_to_date
 from loftbook.insight.change import Change, changes
 from loftbook.insight.expectation import Expected, expected
 from loftbook.insight.families import NeverShown, never_shown
@@ -51,7 +51,7 @@ def camp_answer(desk: Desk, camp_id: UUID, *, since_first: bool = True) -> CampA
     What changed since each child's first camp is a quarter of the work, and left out where
     it is not wanted.
     """
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         return kept(
             desk,
             connection,

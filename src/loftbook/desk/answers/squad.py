@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.missing import missing_about
+from loftbook.desk.standing import up_to_date
 from loftbook.insight.standing import Standing
 from loftbook.ladder.rungs import Rung
 from loftbook.store import camps, people, standings
@@ -37,7 +38,7 @@ class SquadAnswer:
 
 def squad_answer(desk: Desk) -> SquadAnswer:
     """Every gymnast with her standing at the last camp she came to."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         everyone = people.athletes(connection)
         every_camp = {camp.id: camp for camp in camps.camps(connection)}
         latest = standings.latest_by_athlete(connection)

@@ -9,6 +9,7 @@ from uuid import UUID
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.lab.films import measured_flights
+from loftbook.desk.standing import up_to_date
 from loftbook.insight.margin import HEIGHT_OFF, USUAL_STATURE, USUAL_STATURE_OFF, Has, Margin, margin
 from loftbook.insight.measured import Measured, together
 from loftbook.insight.next_rungs import doubles, most_seen, next_rungs, shape_of
@@ -94,7 +95,7 @@ class CampSteps:
 
 def athlete_steps(desk: Desk, athlete_id: UUID) -> AthleteSteps:
     """What each next rung would ask of her, against what is known; raises UnknownThing for nobody."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         who = people.athlete(connection, athlete_id)
         hers = standings.standings_of_athletes(connection, [athlete_id])
         order = [camp.id for camp in camps.camps_of(connection, [athlete_id])[athlete_id]]
@@ -127,7 +128,7 @@ def camp_steps(desk: Desk, camp_id: UUID, *, rung: str = "") -> CampSteps:
 
     Raises UnknownThing for a camp or rung that is not there.
     """
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         camp = camps.camp(connection, camp_id)
         everybody = _there(connection, camp_id)
         ids = [one.id for one in everybody]
