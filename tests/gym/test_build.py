@@ -32,7 +32,7 @@ def run_node(*arguments):
 
 def test_the_unit_tests_of_the_page_pass():
     """Node's own runner on the same Node that builds it."""
-    done = run_node("--test", "gym/**/*.test.ts")
+    done = run_node("--test", "{gym,clip,studio}/**/*.test.ts")
     assert done.returncode == 0, done.stdout[-4000:] + done.stderr
 
 

@@ -32,6 +32,8 @@ PAGES = {
     "hello": "/hello",
     "let in": "/pair",
     "pass phrase": "/unlock",
+    "studio": "/lab/studio",
+    "studio for somebody": "/lab/studio?athlete={mira}",
     "films": "/film",
 }
 SHOWING_PEOPLE = {
@@ -81,6 +83,9 @@ def test_every_page_of_the_app_is_in_this_list(made):
         "/hello/loftbook-ca.crt",  # test_hall
         "/import/{token}",  # test_bring_in
         "/entry",  # goes on to the latest camp
+        "/lab/card.pdf",  # test_lab_pages
+        "/camps/{camp_id}/next-steps",  # test_lab_pages
+        "/lab",  # goes on to the studio with the plan in its link
         "/film/{clip_id}",  # this and the next: test_film
         "/film/{clip_id}/proxy.mp4",
         "/film/{clip_id}/take.{form}",

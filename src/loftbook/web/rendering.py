@@ -32,6 +32,7 @@ CHAPTERS = (
     ("/entry", "Write down"),
     ("/import", "Bring in"),
     ("/film", "Films"),
+    ("/lab", "Lab"),
     ("/lists", "Lists"),
     ("/cautions", "Cautions"),
 )

@@ -12,7 +12,7 @@ PAGES = (
     *("squad", "camps", "camp", "describe", "expect", "agreement", "plan", "type_in", "clashes", "entry"),
     *("athlete", "letter", "evidence", "bring_in"),
     *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look"),
-    *("next_steps", "teaching_card"),
+    *("next_steps", "teaching_card", "studio"),
     *("films", "film_turn", "film_beside", "film"),
 )
 

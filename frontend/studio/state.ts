@@ -1,0 +1,168 @@
+/** What the studio shows, as signals, and the only functions that change it. */
+import { batch, computed, effect, signal } from "@preact/signals";
+import { askCompare, askFan, askFly, askForgive, askLink, askPlan, askPresets, askSearch, askStop, newest } from "./asking.ts";
+import type { Fan, Flown, Plan, Preset, Search } from "./contract.ts";
+import { leaning } from "./figure.ts";
+import { looksLikePlan } from "./plan.ts";
+import type { View } from "./scene.ts";
+
+export interface Beside {
+  plans: [Plan, Plan];
+  flights: [Flown, Flown];
+  fans: [Fan, Fan];
+  sentence: string;
+}
+
+export const presets = signal<Preset[]>([]);
+export const plan = signal<Plan | null>(null);
+export const flown = signal<Flown | null>(null);
+export const fan = signal<Fan | null>(null);
+/** For which plan the fan was drawn: an older one is shown paler until the new one is there. */
+export const fanOf = signal<Plan | null>(null);
+export const chosen = signal(0);
+export const now = signal(0);
+export const playing = signal(false);
+export const speed = signal(0.25);
+export const view = signal<View>("side");
+export const ghosts = signal(true);
+export const trouble = signal("");
+export const said = signal("");
+export const beside = signal<Beside | null>(null);
+export const comparing = signal(false);
+export const search = signal<Search | null>(null);
+export const undone = signal<Plan[]>([]);
+export const flat = signal(false);
+export const stale = computed(() => fan.value !== null && fanOf.value !== plan.value);
+
+const words = (why: unknown): string => (why instanceof Error && why.name !== "TypeError" ? why.message : "The page met a fault of its own. What to do: load it again; the plan can be saved first.");
+const failed = (why: unknown): void => { trouble.value = words(why); };
+
+let begun = 0; // ms; when the hand moved for the plan that is out
+export const drawn = signal<{ since: number } | null>(null);
+const fly = newest(
+  (asked: { plan: Plan; since: number }) => askFly(asked.plan),
+  (answer, asked) => batch(() => {
+    trouble.value = "";
+    flown.value = leaning(answer);
+    now.value = Math.min(now.value, answer.frames.times_s.at(-1) ?? now.value);
+    drawn.value = { since: asked.since };
+  }),
+  failed,
+);
+const scatter = newest(askFan, (answer, asked) => batch(() => { fan.value = answer; fanOf.value = asked; }), failed);
+
+let waiting = 0;
+/** Have this plan flown at once, and its landings as soon as the hand rests. */
+export function setPlan(next: Plan, keep = true): void {
+  if (keep && plan.value && begun < performance.now() - 700) undone.value = [...undone.value.slice(-49), plan.value];
+  begun = performance.now();
+  plan.value = next;
+  chosen.value = Math.min(chosen.value, Math.max(next.keys.length - 1, 0));
+  fly({ plan: next, since: begun });
+  clearTimeout(waiting);
+  waiting = window.setTimeout(() => { scatter(next); }, 250);
+}
+
+export function undo(): void {
+  const last = undone.value.at(-1);
+  if (!last) return;
+  undone.value = undone.value.slice(0, -1);
+  setPlan(last, false);
+  said.value = "The last change was taken back.";
+}
+
+export function begin(preset: Preset): void {
+  batch(() => {
+    chosen.value = Math.max(preset.plan.keys.findIndex((key) => Object.keys(key.angles_deg).every((name) => name.includes("arm"))), 0);
+    now.value = preset.plan.keys[chosen.value]?.time_s ?? 0;
+    fan.value = null;
+  });
+  begun = 0;
+  setPlan(preset.plan);
+  said.value = `${preset.name}. ${preset.words}`;
+}
+
+export async function load(query: string, wanted: string, code: string): Promise<void> {
+  try {
+    const told = await askPresets(query);
+    presets.value = told.presets;
+    if (code) setPlan((await askPlan(code)).plan);
+    else begin(told.presets.find((one) => one.key === wanted) ?? (told.presets[0] as Preset));
+  } catch (why) {
+    failed(why);
+  }
+}
+
+export async function readFile(file: File): Promise<void> {
+  try {
+    if (file.size > 64_000) throw new Error("This file is larger than any plan. What to do: choose a plan that the studio has saved.");
+    const read: unknown = JSON.parse(await file.text());
+    if (!looksLikePlan(read)) throw new Error("This file holds something else than a plan of the lab. What to do: choose a plan that the studio has saved.");
+    setPlan(read);
+    said.value = `The plan “${read.name}” was opened.`;
+  } catch (why) {
+    trouble.value = why instanceof SyntaxError ? "This file holds no plan. What to do: choose a plan that the studio has saved." : words(why);
+  }
+}
+
+export async function linkOf(): Promise<{ code: string; address: string } | null> {
+  if (!plan.value) return null;
+  try {
+    return await askLink(plan.value);
+  } catch (why) {
+    failed(why);
+    return null;
+  }
+}
+
+export async function compare(one: Plan, other: Plan): Promise<void> {
+  comparing.value = true;
+  try {
+    const told = await askCompare([one, other]);
+    beside.value = { ...told, plans: [one, other], flights: [leaning(told.flights[0]), leaning(told.flights[1])] };
+    said.value = told.sentence;
+  } catch (why) {
+    failed(why);
+  }
+  comparing.value = false;
+}
+
+export async function forgive(): Promise<void> {
+  if (!plan.value) return;
+  try {
+    search.value = await askForgive(plan.value);
+    while (search.value && !search.value.done) {
+      await new Promise((done) => setTimeout(done, 500));
+      if (search.value) search.value = await askSearch(search.value.search);
+    }
+    said.value = search.value?.found?.sentence ?? search.value?.trouble ?? "";
+  } catch (why) {
+    search.value = null;
+    failed(why);
+  }
+}
+
+export async function stopSearch(): Promise<void> {
+  if (search.value) search.value = await askStop(search.value.search).catch(() => null);
+}
+
+/** Time runs while it plays, slower than life by the chosen speed, and stops at the landing. */
+effect(() => {
+  if (!playing.value) return;
+  let last = performance.now();
+  const step = (at: number): void => {
+    if (!playing.peek()) return;
+    const end = flown.peek()?.frames.times_s.at(-1) ?? 0;
+    const next = now.peek() + ((at - last) / 1000) * speed.peek();
+    last = at;
+    now.value = Math.min(next, end);
+    if (next >= end) playing.value = false;
+    else requestAnimationFrame(step);
+  };
+  requestAnimationFrame(step);
+});
+
+export function play(): void {
+  if (!playing.value && flown.value && now.value >= (flown.value.frames.times_s.at(-1) ?? 0) - 1e-6) now.value = 0;
+  playing.value = !playing.value;
+}
