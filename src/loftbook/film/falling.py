@@ -288,7 +288,7 @@ def _told(model: _Model, p: Array, jacobian: Array, doubt: float) -> Fall:
         scatter=size,
         longest=_slow_part(t, along),
         sideways_left=_size(across),
-        scale_spread=float(np.sqrt(inverse[2, 2])) * scale * grown,
+        scale_spread=float(np.sqrt(max(inverse[2, 2], 0.0))) * scale * grown,
         used=len(t),
         bend=_bend(t, across),
         fall_change=_fall_change(t, model.heights(p)[inside] - along, model.gravity),
@@ -308,7 +308,7 @@ def _ends(model: _Model, p: Array, inverse: Array) -> tuple[float, float, tuple[
     for value, edge, is_open in zip(known, edges, model.open, strict=True):
         if is_open:
             found.append(float(p[k]))
-            spreads.append(float(np.sqrt(inverse[k, k])))
+            spreads.append(float(np.sqrt(inverse[k, k])) if inverse[k, k] > 0 else float("inf"))
             k += 2
         else:
             found.append(edge if value is None else value)
