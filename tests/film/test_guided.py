@@ -4,13 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.film.test_measuring import measured, true_track, truth
+from tests.film.test_measuring import CLIPS, measured, true_track, truth
 
 from loftbook.errors import RangeError
 from loftbook.film import measure
 from loftbook.film.guided import CLICKED, Click, proposed_frames, with_clicks
 from loftbook.film.track import BY_HAND, BY_PHYSICS, COLUMN, MISSING, Track
-from loftbook.units import centimetre, degree
+from loftbook.film.track_file import track_from_bytes
+from loftbook.units import centimetre, degree, millisecond
 
 CLICK_NOISE = 2.5 * centimetre  # how well a finger or a mouse hits a joint; common practice, no source
 
@@ -97,6 +98,27 @@ def test_a_guided_pike_is_measured():
     lost = replace(track, points=track.points + np.where(bad > 0.35, 25.0, 0.0)[:, None, None], apart=bad)
     flight = measure(clip, with_clicks(lost, clicks_on("pike", 2))).flights[0]
     # the clip's truth: a pike
+    assert flight.reading("shape").value == "pike"
+
+
+def test_clicks_in_the_detected_pike_meet_the_targets():
+    clip, true = true_track("pike")
+    detected = track_from_bytes((CLIPS.parent / "tracks" / "double-pike.npz").read_bytes())
+    noise = CLICK_NOISE * truth("pike")["pixels_per_metre_at_athlete"]
+    chance = np.random.default_rng(2)
+    frames = [p.frame for p in proposed_frames(measure(clip, detected).flights[0])]
+    joints = {j: true.middle(j) + chance.normal(0, noise, (len(true.times), 2)) for j in CLICKED}
+    merged = with_clicks(detected, [Click(f, *(tuple(joints[j][f]) for j in CLICKED)) for f in frames])
+    flight = measure(clip, merged).flights[0]
+    air = flight.course.between(flight.leaves.time, flight.lands.time)
+    # the truth's joints; the targets: 6° on average through the air, and in the readings 8 ms, 6°, 1.5 %, 3°
+    assert (np.abs(bends(merged) - bends(true))[air].mean(axis=0) < 6).all()
+    known = truth("pike")
+    assert flight.duration == pytest.approx(known["flight_time_s"], abs=8 * millisecond)
+    assert flight.reading("rotation").value == pytest.approx(705.9, abs=6)
+    scale = known["pixels_per_metre_at_athlete"] * np.cos(11 * degree) ** 2
+    assert flight.reading("scale").value == pytest.approx(scale, rel=0.015)
+    assert flight.reading("landing lean").value == pytest.approx(-8.0, abs=3)
     assert flight.reading("shape").value == "pike"
 
 
