@@ -12,7 +12,7 @@ from loftbook.desk.film.attaching import cancel_job, measure_clip_again
 from loftbook.desk.film.correcting import Put, choose_flight, confirm_speed, draw_bed, put_points
 from loftbook.desk.film.measuring import measure_file, remeasure
 from loftbook.desk.film.places import clip_files
-from loftbook.desk.film.port import Click, named
+from loftbook.desk.film.port import Click, Given, named
 from loftbook.desk.film.working import job_of, work_all, work_one
 from loftbook.errors import RangeError, Refused
 from loftbook.store import jobs, readings
@@ -75,16 +75,19 @@ def test_a_bed_line_serves_the_other_films_of_its_camera_place(filmed):
 
 
 def test_a_confirmed_speed_is_worked_in(filmed):
-    """Played twice as slow as life, everything took half the time: definition."""
-    hall, clip = filmed
-    life = named(findings(hall.desk)[clip].readings, "time of flight").value
-    confirm_speed(hall.desk, clip, 2, by=COACH, engine=ENGINE)
-    slowed = named(findings(hall.desk)[clip].readings, "time of flight").value
-    # Not to the last millisecond: at another speed her written stature quarrels with the scale, and the push of a bed
-    # has a length of its own.
-    assert slowed == pytest.approx(life / 2, abs=20 * millisecond)
+    """A film that a phone stamped twice as slow gives, once that is confirmed, what it gives as it was: definition."""
+    clip = ENGINE.read(cast.TUCK)
+    slow = replace(clip, times=2 * clip.times)
+    as_it_was = ENGINE.measure(clip, cast.true_track(clip), Given())
+    confirmed = ENGINE.measure(slow, cast.true_track(slow), Given(speed=2.0))
+    assert confirmed.readings == as_it_was.readings  # halving what was doubled is exact
+    hall, kept = filmed
+    before = findings(hall.desk)[kept]
+    confirm_speed(hall.desk, kept, 2, by=COACH, engine=ENGINE)
+    assert findings(hall.desk)[kept].told["speed"] == 2
+    assert findings(hall.desk)[kept].readings != before.readings
     with pytest.raises(RangeError, match="1, 2, 4 or 8"):
-        confirm_speed(hall.desk, clip, 3, by=COACH, engine=ENGINE)
+        confirm_speed(hall.desk, kept, 3, by=COACH, engine=ENGINE)
 
 
 def test_points_that_cannot_be_are_refused_in_words(filmed):
