@@ -1,9 +1,9 @@
 /** The figure in three dimensions: one body, its ghosts along the way, the bed and the mat. Draws only when something has changed. */
 import {
-  type BufferGeometry, Color, DirectionalLight, Float32BufferAttribute, BufferGeometry as Geometry, Group, HemisphereLight, InstancedMesh, LineBasicMaterial, LineSegments,
+  Color, DirectionalLight, Float32BufferAttribute, BufferGeometry as Geometry, Group, HemisphereLight, InstancedMesh, LineBasicMaterial, LineSegments,
   Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial, BackSide, PerspectiveCamera, Quaternion, Scene, Vector3, WebGLRenderer,
 } from "three";
-import { sign, solid } from "./body.ts";
+import { COARSE, sign, solid } from "./body.ts";
 import type { Flown } from "./contract.ts";
 import { poseAt, type Pose, wayOf } from "./figure.ts";
 
@@ -25,8 +25,19 @@ export interface Stage {
   readBack(): { names: string[]; origins: number[][]; turns: number[][] };
 }
 
+/** Without a graphics card smooth edges cost half of the time of a frame: then a moving picture goes without, a resting one has them. */
+function drawsInSoftware(): boolean {
+  const asked = document.createElement("canvas").getContext("webgl2");
+  const known = asked?.getExtension("WEBGL_debug_renderer_info");
+  const name = asked && known ? String(asked.getParameter(known.UNMASKED_RENDERER_WEBGL)) : "";
+  asked?.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|software|basic render/i.test(name);
+}
+const RESTS = 180; // ms without a change
+
 export function openStage(canvas: HTMLCanvasElement): Stage {
-  const renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: "low-power" });
+  const slow = drawsInSoftware();
+  const renderer = new WebGLRenderer({ canvas, antialias: !slow, alpha: true, powerPreference: "low-power" });
   const scene = new Scene(), camera = new PerspectiveCamera(26, 1.5, 0.1, 80);
   camera.up.set(0, 0, 1);
   const ink = new MeshLambertMaterial(), rim = new MeshBasicMaterial({ side: BackSide }), paper = new MeshBasicMaterial(), pale = new MeshBasicMaterial({ depthWrite: false });
@@ -45,16 +56,15 @@ export function openStage(canvas: HTMLCanvasElement): Stage {
     for (const shade of shades) shade.geometry.dispose();
     body.clear();
     ghosts.clear();
-    const solids: BufferGeometry[] = told.body.segments.map((_, n) => solid(told, n));
     parts = told.body.segments.map((_, n) => {
       const part = new Group(), mark = sign(told, n);
-      part.add(new Mesh(solids[n] as BufferGeometry, ink), new Mesh(solid(told, n, 0.011), rim));
+      part.add(new Mesh(solid(told, n), ink), new Mesh(solid(told, n, 0.011, COARSE), rim));
       if (mark) part.add(new Mesh(mark, paper));
       body.add(part);
       return part;
     });
-    shades = solids.map((one) => {
-      const shade = new InstancedMesh(one, pale, GHOSTS);
+    shades = told.body.segments.map((_, n) => {
+      const shade = new InstancedMesh(solid(told, n, 0, COARSE), pale, GHOSTS);
       shade.frustumCulled = false;
       shade.renderOrder = -1; // behind the body, however near
       ghosts.add(shade);
@@ -126,11 +136,19 @@ export function openStage(canvas: HTMLCanvasElement): Stage {
     sun.target.position.set(target.x, target.y, target.z);
   }
 
+  let fine = false, resting = 0;
+  function sharpen(finer: boolean): void {
+    if (slow && fine !== finer) renderer.setPixelRatio(finer ? 2 : 1);
+    fine = finer;
+  }
   function draw(): void {
     asked = false;
     if (!flown || !pose) return;
     aim();
+    sharpen(false);
     renderer.render(scene, camera);
+    clearTimeout(resting);
+    if (slow) resting = window.setTimeout(() => { sharpen(true); renderer.render(scene, camera); }, RESTS);
   }
 
   function soon(): void {
@@ -183,7 +201,7 @@ export function openStage(canvas: HTMLCanvasElement): Stage {
     resize() {
       const box = canvas.getBoundingClientRect();
       if (!box.width || !box.height) return;
-      renderer.setPixelRatio(Math.min(devicePixelRatio, 1.5));
+      renderer.setPixelRatio(slow ? (fine ? 2 : 1) : Math.min(devicePixelRatio, 2));
       renderer.setSize(box.width, box.height, false);
       camera.aspect = box.width / box.height;
       camera.updateProjectionMatrix();

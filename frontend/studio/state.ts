@@ -52,9 +52,10 @@ const fly = newest(
 const scatter = newest(askFan, (answer, asked) => batch(() => { fan.value = answer; fanOf.value = asked; }), failed);
 
 let waiting = 0;
-/** Have this plan flown at once, and its landings as soon as the hand rests. */
-export function setPlan(next: Plan, keep = true): void {
-  if (keep && plan.value && begun < performance.now() - 700) undone.value = [...undone.value.slice(-49), plan.value];
+/** Have this plan flown at once, and its landings as soon as the hand rests. What can be taken back is a whole movement of the
+ *  hand: its first change is kept, the others not; where nobody knows (`soon`), changes close after each other are one. */
+export function setPlan(next: Plan, keep: "first" | "more" | "soon" = "soon"): void {
+  if (plan.value && (keep === "first" || (keep === "soon" && begun < performance.now() - 700))) undone.value = [...undone.value.slice(-49), plan.value];
   begun = performance.now();
   plan.value = next;
   chosen.value = Math.min(chosen.value, Math.max(next.keys.length - 1, 0));
@@ -67,7 +68,7 @@ export function undo(): void {
   const last = undone.value.at(-1);
   if (!last) return;
   undone.value = undone.value.slice(0, -1);
-  setPlan(last, false);
+  setPlan(last, "more");
   said.value = "The last change was taken back.";
 }
 

@@ -21,10 +21,9 @@ function angleNow(joint: Joint, time: number): number {
   return Math.round(valueAt(told.frames.times_s, told.frames.angles_deg.map((row) => row[column] ?? 0), time));
 }
 
-export function Editor() {
+function AddPose() {
   const told = plan.value;
   if (!told) return null;
-  const n = Math.min(chosen.value, told.keys.length - 1), key = told.keys[n];
   const add = (): void => {
     const [next, number] = addKey(told, now.value, Object.fromEntries(JOINTS.slice(0, 2).flatMap((joint) => joint.angles.map((name) => [name, angleNow(joint, now.value)]))));
     if (number < 0) return;
@@ -32,6 +31,13 @@ export function Editor() {
     chosen.value = number;
     said.value = `Key pose ${number + 1} was added at ${seconds(now.value)}.`;
   };
+  return <button type="button" disabled={told.keys.length >= MOST_KEYS} onClick={add}>Add a pose at {seconds(now.value)}</button>;
+}
+
+export function Editor() {
+  const told = plan.value;
+  if (!told) return null;
+  const n = Math.min(chosen.value, told.keys.length - 1), key = told.keys[n];
   return (
     <div class="editor">
       <div class="poses" role="group" aria-label="Key poses">
@@ -54,7 +60,7 @@ export function Editor() {
       </details>}
       <p class="keys">
         <button type="button" disabled={!undone.value.length} onClick={undo}>Take back</button>
-        <button type="button" disabled={told.keys.length >= MOST_KEYS} onClick={add}>Add a pose at {seconds(now.value)}</button>
+        <AddPose />
         {key && <button type="button" onClick={() => { setPlan(takeOut(told, n)); said.value = `Key pose ${n + 1} was taken out.`; }}>Take pose {n + 1} out</button>}
       </p>
     </div>

@@ -41,7 +41,7 @@ export function Fans({ fan, old }: { fan: Fan; old: boolean }) {
         <Rays values={fan.landings.twist_off_deg} title="From above: which way she faces" ends={["¼ right", "as meant", "¼ left"]} full />
         <Rays values={fan.landings.somersault_off_deg} title="From the side: how far round" ends={["short", "as meant", "over"]} full={false} />
       </div>
-      <p class="finding large">{words[0]}</p>
+      <p class="finding large">{old ? "Of the plan before: " : ""}{words[0]}</p>
       <p class="finding">{words[1]}</p>
     </div>
   );

@@ -21,12 +21,15 @@ export function rowsOf(places: readonly number[], room: number): number[] {
 
 function Handles({ width }: { width: number }) {
   const told = plan.value;
-  const held = useRef<{ x: number; time: number } | null>(null);
+  const held = useRef<{ x: number; time: number; moved: boolean } | null>(null);
   if (!told) return null;
   const end = told.duration_s, pixels = (width * (100 - 2 * EDGE)) / 100;
   const rows = rowsOf(told.keys.map((key) => (across(key.time_s, end) / 100) * width), TARGET);
   const move = (number: number, time: number): void => {
-    if (Math.abs(time - (plan.peek()?.keys[number]?.time_s ?? time)) > 1e-6 && plan.peek()) setPlan(moveKey(plan.peek() ?? told, number, time));
+    if (Math.abs(time - (plan.peek()?.keys[number]?.time_s ?? time)) > 1e-6 && plan.peek()) {
+      setPlan(moveKey(plan.peek() ?? told, number, time), held.current === null ? "soon" : held.current.moved ? "more" : "first");
+      if (held.current) held.current.moved = true;
+    }
     const there = plan.peek()?.keys[number]?.time_s;
     if (there !== undefined) now.value = there;
   };
@@ -42,7 +45,7 @@ function Handles({ width }: { width: number }) {
           onPointerDown={(event) => {
             event.currentTarget.setPointerCapture(event.pointerId);
             event.currentTarget.focus();
-            held.current = { x: event.clientX, time: key.time_s };
+            held.current = { x: event.clientX, time: key.time_s, moved: false };
             chosen.value = n;
             playing.value = false;
           }}
@@ -96,6 +99,15 @@ function Reading({ line }: { line: Line }) {
   return <b>{told ? line.told(valueAt(told.frames.times_s, line.values, now.value)) : ""}</b>;
 }
 
+/** Small, so that while it plays nothing larger is drawn anew. */
+function Moment({ end }: { end: number }) {
+  return (
+    <div class="row time"><label class="rowlabel" for="moment"><span>Moment</span><b>{seconds(now.value)}</b></label><div class="plot open">
+      <input id="moment" type="range" min="0" max={end} step="0.01" value={now.value} aria-valuetext={seconds(now.value)} onInput={(event) => { playing.value = false; now.value = Number(event.currentTarget.value); }} />
+    </div></div>
+  );
+}
+
 function Needle({ end }: { end: number }) {
   return <i class="needle" style={{ left: `${across(now.value, end)}%` }} aria-hidden="true" />;
 }
@@ -130,7 +142,7 @@ export function Score() {
   return (
     <div class="score">
       <div class="row tall"><div class="rowlabel" /><div class="plot open" ref={box}>{told && width > 0 && <Strip flown={told} width={width} label={`Strip: the body from take-off to landing, seen from the side. ${told.result.sentence}`} />}</div></div>
-      <div class="row time"><label class="rowlabel" for="moment"><span>Moment</span><b>{seconds(now.value)}</b></label><div class="plot open"><input id="moment" type="range" min="0" max={end} step="0.01" value={now.value} aria-valuetext={seconds(now.value)} onInput={(event) => { playing.value = false; now.value = Number(event.currentTarget.value); }} /></div></div>
+      <Moment end={end} />
       <div class="row keysrow"><div class="rowlabel"><span>Key poses</span><b class="hint">drag, or arrow keys</b></div><div class="plot open">{width > 0 && <Handles width={width} />}</div></div>
       {joints.map((line) => <Row key={line.name} line={line} end={end} />)}
       <p class="between4">Turning</p>
