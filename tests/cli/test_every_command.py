@@ -35,6 +35,15 @@ ANSWERING = {
     "print letters": (),
     "print lists": (),
     "print blank": (),
+    "print child": ("Lumi Lindqvist", "hers"),
+    "print sheet": ("programme-summary",),
+    "print all": (),
+    "print mail": ("Lumi Lindqvist", "--second", "adult@example.org"),
+    "evidence show": ("Lumi Lindqvist",),
+    "evidence decide": (
+        *("Lumi Lindqvist", "double_pike", "stay", "--by", "H. Alder", "--qualified", "invented"),
+        *("--reason", "The pit first.", "--review", "2099-06-01"),
+    ),
 }
 FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete")
 LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card")

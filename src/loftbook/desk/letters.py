@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
 
@@ -21,7 +22,7 @@ from loftbook.insight.measured import Measured
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
 from loftbook.reports.charts.history import CampResults
-from loftbook.reports.sheets.letter.compose import LetterFacts
+from loftbook.reports.sheets.letter.compose import LetterFacts, NextCamp
 from loftbook.store import attempts, camps, people, standings
 from loftbook.store.database import Connection
 
@@ -67,7 +68,8 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
     changed = _by_athlete(found.since_previous if found else ())
     films = measured_flights(desk, connection, athletes)
     turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
-    return tuple(
+    coming = _next_camp(desk, connection, camp)
+    written = (
         _letter(
             desk,
             athlete,
@@ -78,6 +80,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
         )
         for athlete in athletes
     )
+    return tuple(replace(one, next_camp=coming) for one in written)
 
 
 def _letter(
@@ -102,6 +105,16 @@ def _letter(
         written=desk.clock().date(),
         sender=", ".join(results[-1].camp.raters),
     )
+
+
+def _next_camp(desk: Desk, connection: Connection, camp: Camp) -> NextCamp | None:
+    """The first camp of the book after this one that has not begun yet."""
+    after = max(camp.ends, desk.clock().date())
+    later = (one for one in camps.camps(connection) if one.starts > after)
+    found = next(iter(sorted(later, key=lambda one: one.place_in_time)), None)
+    if found is None:
+        return None
+    return NextCamp(found.starts, found.ends, f"{found.place}." if found.place else "")
 
 
 def _results(history: History, athlete: Athlete, hers: Sequence[Camp], camp: Camp) -> tuple[CampResults, ...]:

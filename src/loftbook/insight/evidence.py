@@ -20,7 +20,7 @@ from loftbook.insight.evidence_missing import not_known
 from loftbook.insight.standing import meets_standard
 from loftbook.insight.wilson import Interval, wilson
 from loftbook.ladder.graph import before
-from loftbook.ladder.rungs import Rung
+from loftbook.ladder.rungs import Ladder, Rung
 from loftbook.ladder.scales import Help, Landing, Outcome, Rotation, TakeOff
 from loftbook.mechanics.bands import COVERAGE
 
@@ -104,14 +104,22 @@ def _direct(rung: Rung, leading: Sequence[Rung]) -> tuple[Rung, ...]:
     return tuple(one for one in leading if one.key in rung.prerequisites)
 
 
-def _seen(known: Known, turns: Sequence[Attempt], about: Sequence[str]) -> tuple[Seen, ...]:
-    """In the order of the ladder from the rung itself downwards, the latest camp first."""
+def seen_of(turns: Sequence[Attempt], ladder: Ladder) -> tuple[Seen, ...]:
+    """Turns gathered by rung, camp, help and surfaces; each turn is in exactly one of them.
+
+    `turns` were taken, on rungs of the ladder, and belong to one gymnast.
+    """
     groups: dict[tuple[object, ...], list[Attempt]] = {}
     for one in turns:
         groups.setdefault((one.rung, one.camp, one.help, one.take_off, one.landing), []).append(one)
-    rungs = {one.key: one for one in known.ladder.rungs}
-    rows = [_row(rows, rungs[rows[0].rung]) for rows in groups.values()]
+    rungs = {one.key: one for one in ladder.rungs}
+    return tuple(_row(rows, rungs[rows[0].rung]) for rows in groups.values())
+
+
+def _seen(known: Known, turns: Sequence[Attempt], about: Sequence[str]) -> tuple[Seen, ...]:
+    """In the order of the ladder from the rung itself downwards, the latest camp first."""
     down = {key: place for place, key in enumerate(reversed(about))}
+    rows = seen_of(turns, known.ladder)
     return tuple(sorted(rows, key=lambda one: (down[one.rung], -one.last.toordinal(), -(one.help or 0))))
 
 

@@ -41,8 +41,10 @@ class Texts:
         return self(f"{name}.{'one' if number == 1 else 'many'}", n=number, **values)
 
     def all(self, name: str, /, **values: object) -> tuple[str, ...]:
-        """Every text under a name, in the order of the file: `name.1`, `name.2`, and so on."""
-        some = (key for key in self.words if key.rpartition(".")[0] == name)
+        """The numbered texts under a name, in the order of the file: `name.1`, `name.2`, and so on."""
+        some = (
+            key for key in self.words if key.rpartition(".")[0] == name and key[len(name) + 1 :].isdigit()
+        )
         return tuple(self(key, **values) for key in some)
 
 

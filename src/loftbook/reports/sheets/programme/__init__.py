@@ -1,0 +1,1 @@
+"""What goes up to the programme: counts, without a name."""
