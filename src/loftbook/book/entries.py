@@ -57,11 +57,13 @@ def entry_of(said: object, **more: Any) -> Entry:
     TypeError where a field that an entry needs is neither there nor in `more`.
     """
     names = {one.name: one for one in fields(Entry)}
-    given = {name: _typed(getattr(said, name)) for name in names.keys() - more.keys() if hasattr(said, name)}
     texts = {name for name, one in names.items() if one.default == ""}
-    return Entry(
-        **{name: "" if value is None and name in texts else value for name, value in given.items()}, **more
-    )
+    given: dict[str, Any] = {}
+    for name in names.keys() - more.keys():
+        if hasattr(said, name):
+            value = _typed(getattr(said, name))
+            given[name] = "" if value is None and name in texts else value
+    return Entry(**given, **more)
 
 
 def _typed(value: Any) -> Any:
