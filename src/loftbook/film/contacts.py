@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from loftbook.film.course import Course, near_turn
 from loftbook.film.falling import FIRST_PUSH_MS, Fall
 from loftbook.film.lines import Line
 from loftbook.film.track import Array, Track
+from loftbook.units import degree
 
 # Ankle joint over the surface, shares of stature: 0.11 on pointed toes, which leave last; 0.055 on flat feet. Two
 # rendered bodies and common practice. The toes themselves are found too high by pose models: only their slope is
@@ -16,6 +18,8 @@ from loftbook.film.track import Array, Track
 POINTED, FLAT, BY_SLOPE = 0.11, 0.055, 0.12
 SOLE_SPREAD = 0.02  # m: shoes, pointing, a bed that moves; an assumption
 NEAR = 0.12  # s: the feet's crossing is looked for this near to where the push begins or ends
+NOT_FOUND = "not found"
+HEAD_DOWN, LYING = 120 * degree, 75 * degree  # off upright; flat on the back is 90
 TOO_FAR = 3.0  # standard deviations between the two ways, beyond which one of them is wrong
 
 
@@ -39,6 +43,17 @@ class Contact:
     def seen(self) -> bool:
         """Whether this end lies in the film."""
         return bool(np.isfinite(self.spread))
+
+    def missing(self, name: str) -> str:
+        """A sentence about an end that is not seen.
+
+        Example
+            >>> Contact(1.0, float("inf"), "not in the film", float("nan"), 0.0).missing("landing")
+            'The landing is not in the film.'
+        """
+        if self.how == NOT_FOUND:
+            return f"The {name} was not found: where it should be her feet are not below her."
+        return f"The {name} is not in the film."
 
 
 def contact_of(track: Track, fall: Fall, line: Line | None, *, landing: bool, stature: float) -> Contact:
@@ -74,6 +89,26 @@ def contact_of(track: Track, fall: Fall, line: Line | None, *, landing: bool, st
     both = float((weights @ np.array([push, time])) / weights.sum())
     how = "feet against the line, and the push of the bed"
     return Contact(both, float(1 / np.sqrt(weights.sum())), how, time - push, level)
+
+
+def on_feet(end: Contact, course: Course, *, landing: bool) -> Contact:
+    """The contact, or one that was not found: nobody leaves a bed with her feet over her hips, or meets it head down.
+
+    A landing on the back is one. Where the joints were lost in a fold the curve of the fall ends there, and that is
+    none.
+
+    Source
+        law of the body; limits are assumptions
+
+    Example
+        >>> on_feet.__name__
+        'on_feet'
+    """
+    rise = course.at(course.places["hip"][:, 1] - course.places["ankle"][:, 1], end.time)
+    lean = abs(float(near_turn(np.array(course.at(course.trunk, end.time)))))
+    if not end.seen or not (lean > HEAD_DOWN if landing else rise < 0 or lean > LYING):
+        return end
+    return replace(end, spread=float("inf"), how=NOT_FOUND, quarrel=float("nan"))
 
 
 def quarrels(contact: Contact, fall_spread: float) -> bool:

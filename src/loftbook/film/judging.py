@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from loftbook.film.contacts import Contact
-from loftbook.film.course import Course
+from loftbook.film.contacts import NOT_FOUND, Contact
+from loftbook.film.course import Course, piked
 from loftbook.film.falling import Fall
-from loftbook.film.measurement import Judged
+from loftbook.film.measurement import PIKED_DOUBTFUL, Judged
 from loftbook.film.sense import Sense
-from loftbook.film.track import Flags, Silhouette, Track
+from loftbook.film.track import BY_HAND, BY_MODEL, COLUMN, Flags, Silhouette, Track
 from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
 
@@ -25,6 +25,7 @@ BROKEN_DOUBTFUL, BROKEN_BAD = 0.06, 0.30  # share of frames in which a chain of 
 WRONG_LENGTH = 0.35  # of its usual length
 SCATTER_DOUBTFUL, SCATTER_BAD = 0.20, 0.40  # of angular momentum through a flight
 STATURE_LEAST, STATURE_MOST = 0.95, 2.05  # m, whom a camp meets
+CLICKS_IN_PIKE = 3  # clicked frames that vouch for what lies between them
 QUARREL = 60 * degree  # of the whole turning, between silhouette and joints
 SLOWED = (2, 4, 8)  # by how much phones slow a film down: 60, 120 or 240 frames shown at 30
 MOVED = "The camera moved"
@@ -58,7 +59,8 @@ def judged(
     broken = float(np.mean(broken_limbs(course, air)[air])) if air.any() else 1.0
     slowed, slow_reason = _slowed(known[0], known[1])
     path = moved_camera(track) or _path(fall, slow_reason or _feet_up(course, ends))
-    pose = _pose(apart, broken, course, air)
+    guessed = float(np.mean(guessed_pike(track, course)[air])) if air.any() else 0.0
+    pose = _pose(apart, broken, course, air, piked=guessed)
     turning = _turning(track.silhouette, course, ends, pose)
     momentum = _momentum(known[2], pose)
     reasons = [v.sentence for v in (path, turning, pose, momentum) if v.trust != Trust.GOOD]
@@ -68,12 +70,11 @@ def judged(
         )
     for contact, name in zip(ends, ("take-off", "landing"), strict=True):
         if not contact.seen:
-            reasons.append(f"The {name} is not in the film.")
+            reasons.append(contact.missing(name))
     reasons += track.notes
     way_out = None if pose.trust == turning.trust == Trust.GOOD else CLICK
-    return Judged(
-        path, pose, turning, momentum, apart, broken, slowed, tuple(dict.fromkeys(reasons)), way_out
-    )
+    said = tuple(dict.fromkeys(reasons))
+    return Judged(path, pose, turning, momentum, apart, broken, slowed, said, way_out, guessed)
 
 
 def share_apart(track: Track, air: Flags) -> float:
@@ -140,7 +141,7 @@ def _feet_up(course: Course, ends: tuple[Contact, Contact]) -> str | None:
     names = [
         n
         for n, c in zip(("take-off", "landing"), ends, strict=True)
-        if c.seen and course.at(rise, c.time) < 0
+        if c.how == NOT_FOUND or (c.seen and course.at(rise, c.time) < 0)
     ]
     if not names:
         return None
@@ -180,11 +181,31 @@ def _slowed(given: float | None, estimated: float) -> tuple[int, str | None]:
     )
 
 
-def _pose(apart: float, broken: float, course: Course, air: Flags) -> Verdict:
+def guessed_pike(track: Track, course: Course) -> Flags:
+    """In which frames she is in a pike and only a pose model says so, (N,).
+
+    Clicks in the pike vouch for the frames between them: what stays automatic there lies near to what physics says.
+    """
+    pike = piked(course.hip, course.knee)
+    joints = [COLUMN[f"left_{joint}"] for joint in ("shoulder", "hip", "knee", "ankle")]
+    clicked = np.flatnonzero((track.origin[:, joints] == BY_HAND).all(axis=1) & pike)
+    guessed = pike & (track.origin[:, joints] == BY_MODEL).any(axis=1)
+    if len(clicked) >= CLICKS_IN_PIKE:
+        guessed[clicked[0] : clicked[-1] + 1] = False
+    return np.asarray(guessed)
+
+
+def _pose(apart: float, broken: float, course: Course, air: Flags, *, piked: float) -> Verdict:
     lost = float(np.mean(~np.isfinite(course.hip[air]))) if air.any() else 1.0
     if apart > APART_BAD or broken > BROKEN_BAD or lost > BROKEN_BAD:
         return Verdict(
             Trust.NONE, f"The joints were not followed through this flight{_shares(apart, broken, lost)}."
+        )
+    if piked > PIKED_DOUBTFUL:
+        return Verdict(
+            Trust.DOUBTFUL,
+            f"She is in a pike in {100 * piked:.0f} % of frames: there a pose model guesses knees and feet, and both "
+            "passes guess alike. Click 6 to 8 frames.",
         )
     if apart > APART_DOUBTFUL or broken > BROKEN_DOUBTFUL or lost > BROKEN_DOUBTFUL:
         return Verdict(

@@ -13,6 +13,8 @@ from loftbook.film.sense import Sense
 from loftbook.film.track import Silhouette
 from loftbook.mechanics import Body, Trust, Verdict
 
+PIKED_DOUBTFUL = 0.08  # of the air's frames: less is somebody passing through a pike
+
 
 @dataclass(frozen=True)
 class Judged:
@@ -22,6 +24,7 @@ class Judged:
         path : whether the mass centre fell as gravity makes it; pose : whether joints were followed; turning : whether
         the count of turns is sure; momentum : whether the turning keeps its momentum
         apart : share of the air's frames in which the passes disagree; broken : share with limbs of wrong length
+        piked : share in which she is in a pike and nobody clicked her joints
         slowed : 2, 4 or 8 when the times look slowed down by that factor, else 1
         reasons : sentences for the coach, the gravest first; way_out : what to do about it, None if nothing
     """
@@ -35,6 +38,12 @@ class Judged:
     slowed: int
     reasons: tuple[str, ...]
     way_out: str | None = None
+    piked: float = 0.0
+
+    @property
+    def guessed_pike(self) -> bool:
+        """Whether hips and knees rest on a pose model in a pike, where none is to be trusted."""
+        return self.piked > PIKED_DOUBTFUL
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from loftbook.film.clip import Clip
-from loftbook.film.contacts import Contact, contact_of
+from loftbook.film.contacts import Contact, contact_of, on_feet
 from loftbook.film.course import Course, course_of, levers_of
 from loftbook.film.falling import Fall, Window, fall_of
 from loftbook.film.finding import windows_of
@@ -165,6 +165,7 @@ def _flight(
         fall = _fall_between(laid, window, ends, fall)
     athlete = body(height, "female", age=12.0)
     course = course_of(track, fall, parts_of(athlete))
+    ends = (on_feet(ends[0], course, landing=False), on_feet(ends[1], course, landing=True))
     sense = sense_of(track, course, ends[0].time, ends[1].time)
     scatter = spin_scatter(course, ends)
     return FlightSeen(

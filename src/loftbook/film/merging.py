@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loftbook.film.course import piked
 from loftbook.film.following import (
     TRUNK,
     Answer,
@@ -23,6 +24,7 @@ from loftbook.film.following import (
     pair,
     same_sides,
     trunk_of,
+    wrapped,
 )
 from loftbook.film.track import BY_MODEL, JOINTS, MISSING
 
@@ -47,6 +49,9 @@ OF_HEIGHT = {
 }
 ALWAYS = np.array([OF_HEIGHT[name.rsplit("_", maxsplit=1)[-1]] for name in JOINTS])
 FOLDED, WHEN_FOLDED = np.radians(60), 1.6
+# In a pike the legs are guessed, by all models and both ways alike: what three of them were off on one rendered clip.
+IN_PIKE = {"knee": 0.07, "ankle": 0.065, "heel": 0.06, "toe": 0.075}
+PIKED = np.array([IN_PIKE.get(name.rsplit("_", maxsplit=1)[-1], 0.0) for name in JOINTS])
 OF_APART, OF_DOUBT = 0.6, 0.5
 
 
@@ -107,8 +112,16 @@ def merged(forward: Pass, backward: Pass, *, height: float) -> Merged:
 def _always(points: Array, height: float) -> Array:
     """The part of the spread that no disagreement shows, (N, 19) px: more where she is folded."""
     folded = np.abs(np.nan_to_num(fold_of(points))) > FOLDED
-    always: Array = np.where(folded, WHEN_FOLDED, 1.0)[:, None] * ALWAYS * height
+    usual = np.where(folded, WHEN_FOLDED, 1.0)[:, None] * ALWAYS
+    pike = piked(np.pi - np.abs(fold_of(points)), np.pi - np.abs(_knee(points)))
+    always: Array = np.where(pike[:, None], np.maximum(usual, PIKED), usual) * height
     return always
+
+
+def _knee(points: Array) -> Array:
+    """By how much the knees are bent, rad; 0 straight."""
+    thigh, shank = pair(points, "hip") - pair(points, "knee"), pair(points, "knee") - pair(points, "ankle")
+    return wrapped(angle_of(thigh) - angle_of(shank))
 
 
 def _rounded(points: Array, spread: Array, seen: NDArray[np.bool_], apart: Array) -> Merged:

@@ -15,9 +15,10 @@ from loftbook.units import degree
 
 SHOULDERS = 0.20  # of stature, between the shoulder joints; as `mechanics.body`
 SHOWN = 0.5  # of that width: shoulders turned by 30 degrees
-MODEL_SPREAD = (
-    6.0  # °: a pose model's hip and knee on rendered clips, 2 to 5 in tuck and straight, 10 in a pike
-)
+MODEL_SPREAD = 6.0  # °: a pose model's hip and knee on rendered clips, 2 to 5 in tuck and straight
+# °, in a pike: three models on one rendered clip 5 to 7 at the hip and 7 to 12 at the knee, mostly too bent; others
+# before them up to 16
+PIKE_SPREAD = 12.0
 
 
 def fold(flight: FlightSeen) -> tuple[Reading, Reading]:
@@ -39,7 +40,7 @@ def fold(flight: FlightSeen) -> tuple[Reading, Reading]:
             found.append(silent(whole, "°", refused or "Too few frames show the shape.", basis))
             continue
         middle = float(np.median(np.pi - some))
-        spread = hypot(MODEL_SPREAD * degree, float(np.std(some)) / np.sqrt(max(len(some) / 6, 1)))
+        spread = hypot(model_spread(flight) * degree, float(np.std(some)) / np.sqrt(max(len(some) / 6, 1)))
         found.append(
             number(
                 whole,
@@ -51,6 +52,11 @@ def fold(flight: FlightSeen) -> tuple[Reading, Reading]:
             )
         )
     return found[0], found[1]
+
+
+def model_spread(flight: FlightSeen) -> float:
+    """How far off the bend of a hip or knee may be in this flight, one standard deviation, °."""
+    return PIKE_SPREAD if flight.judged.guessed_pike else MODEL_SPREAD
 
 
 def bends_verdict(flight: FlightSeen) -> Verdict:

@@ -69,8 +69,9 @@ def _landing(flight: FlightSeen) -> Reading:
 
 def _refused(flight: FlightSeen, *, landing: bool) -> str | None:
     refused = no_fall(flight)
-    if refused is None and not (flight.lands if landing else flight.leaves).seen:
-        return f"The {'landing' if landing else 'take-off'} is not in the film."
+    end = flight.lands if landing else flight.leaves
+    if refused is None and not end.seen:
+        return end.missing("landing" if landing else "take-off")
     return refused
 
 

@@ -47,7 +47,7 @@ def clock(turned: float) -> float:
 
 
 def _refused(flight: FlightSeen, when: float | None) -> str | None:
-    refused = no_pose(flight) or (None if flight.leaves.seen else "The take-off is not in the film.")
+    refused = no_pose(flight) or (None if flight.leaves.seen else flight.leaves.missing("take-off"))
     return refused or ("The body stayed open: nothing closes." if when is None else None)
 
 
@@ -57,7 +57,7 @@ def _time(flight: FlightSeen, name: str, when: float | None) -> Reading:
     if refused or when is None:
         return silent(name, "s", refused or "", basis)
     hour, count = _at(flight, when)
-    verdict = flight.judged.pose
+    verdict = weaker(flight.judged.pose, flight.judged.path)
     told = Verdict(verdict.trust, f"At {_words(hour)}, somersault {count}. {verdict.sentence}")
     spread = (SPREAD**2 + flight.leaves.spread**2) ** 0.5
     return number(name, when, "s", spread=spread, verdict=told, basis=basis)
@@ -69,7 +69,7 @@ def _hour(flight: FlightSeen, name: str, when: float | None) -> Reading:
     if refused or when is None:
         return silent(name, "o'clock", refused or "", basis)
     hour, count = _at(flight, when)
-    verdict = weaker(flight.judged.pose, flight.judged.turning)
+    verdict = weaker(flight.judged.pose, flight.judged.turning, flight.judged.path)
     told = Verdict(verdict.trust, f"In somersault {count}. {verdict.sentence}")
     return number(name, hour, "o'clock", spread=0.4, verdict=told, basis=basis)
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
-from loftbook.film.readings.fold import MODEL_SPREAD, bends_verdict, held_frames
+from loftbook.film.readings.fold import bends_verdict, held_frames, model_spread
 from loftbook.film.readings.told import no_pose, silent, word
 from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
@@ -105,8 +105,10 @@ def shape(flight: FlightSeen, limits: ShapeLimits) -> Reading:
     near = f"{distance / degree:.0f}° from the limit, {nearest}" if isfinite(distance) else nearest
     basis = f"hip {hip / degree:.0f}° and knee {knee / degree:.0f}° open, {near}; {limits.edition}"
     verdict = bends_verdict(flight)
-    if verdict.trust == Trust.GOOD and distance < 2 * MODEL_SPREAD * degree:
-        verdict = Verdict(Trust.DOUBTFUL, f"Too near the limit to be told: {near}.")
+    if verdict.trust != Trust.NONE and distance < 2 * model_spread(flight) * degree:
+        off = f"Too near the limit to be told: {near}, and angles may be {model_spread(flight):.0f}° off."
+        rest = "" if verdict.trust == Trust.GOOD else f" {verdict.sentence}"
+        verdict = Verdict(Trust.DOUBTFUL, f"{off}{rest}")
     elif verdict.trust == Trust.GOOD:
         verdict = Verdict(Trust.GOOD, f"{near[:1].upper()}{near[1:]}.")
     return word("shape", name, verdict=verdict, basis=basis)

@@ -77,9 +77,7 @@ def no_pose(flight: FlightSeen) -> str | None:
 
 def ends_seen(flight: FlightSeen) -> str | None:
     """Which end of the flight the film does not show, None where it shows both."""
-    missing = [n for n, c in (("take-off", flight.leaves), ("landing", flight.lands)) if not c.seen]
-    return (
-        f"The {' and the '.join(missing)} {'are' if len(missing) > 1 else 'is'} not in the film."
-        if missing
-        else None
-    )
+    missing = [
+        c.missing(n) for n, c in (("take-off", flight.leaves), ("landing", flight.lands)) if not c.seen
+    ]
+    return " ".join(missing) or None
