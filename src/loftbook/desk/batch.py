@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
@@ -24,6 +26,7 @@ from loftbook.reports.sheets.letter.compose import compose as compose_letter
 from loftbook.reports.sheets.parent.compose import compose as compose_parent
 from loftbook.reports.sheets.programme.compose import compose as compose_programme
 
+_AT_ONCE = max(1, min(4, os.cpu_count() or 1))  # papers that are set side by side
 Told = Callable[[int, int, str], None]  # so many done, of so many, the name of the last
 _FOR_A_CHILD: Mapping[str, Callable[[LetterFacts], Page]] = MappingProxyType(
     {"letter": compose_letter, "parent": compose_parent, "hers": compose_hers}
@@ -71,11 +74,17 @@ def papers_of_camp(
     """Every paper of a camp, name and PDF, one at a time: three for each child who was there, then the camp's own."""
     facts = letters_of_camp(desk, camp_id)
     made, every = _now(desk), len(facts) * len(FOR_A_CHILD) + len(FOR_A_CAMP)
-    for done, (name, page) in enumerate(_pages(desk, camp_id, facts), 1):
-        data = write_pdf(page, paper, made=made)
-        if told is not None:
-            told(done, every, name)
-        yield name, data
+    names, pages = zip(*_pages(desk, camp_id, facts), strict=True)
+    with ThreadPoolExecutor(_AT_ONCE) as press:  # the typesetter lets other threads run while it works
+        waiting = [press.submit(write_pdf, page, paper, made=made) for page in pages]
+        try:
+            for done, (name, paper_made) in enumerate(zip(names, waiting, strict=True), 1):
+                data = paper_made.result()
+                if told is not None:
+                    told(done, every, name)
+                yield name, data
+        finally:  # whoever asked may have gone away
+            press.shutdown(wait=False, cancel_futures=True)
 
 
 def write_papers(
