@@ -109,6 +109,33 @@ def test_numbers_that_are_none_are_refused(client, field):
     assert answer.status_code == 422
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"duration_s": 10**400},  # larger than any float (IEEE 754 ends at 1.8e308)
+        {"take_off": {"momentum_per_kg": -(10**400)}},
+        {"aim": {"somersaults": 2, "twists": 0, "shape": []}},
+        {"aim": {"somersaults": 10**400, "twists": 0}},
+        {"inputs": [{"name": "x", "unit": "rad", "least": 0, "most": 1, "angles": 3}]},
+        {"inputs": [{"name": "x", "unit": "rad", "least": 0, "most": 1, "angles": [[0, [], 1]]}]},
+        {"inputs": [{"name": "x", "unit": "m²/s", "least": -(10**400), "most": 1, "momentum": True}]},
+        {"name": "\ud800"},  # half a letter, which UTF-8 cannot hold (RFC 3629, section 3)
+    ],
+)
+@pytest.mark.parametrize("address", ["fly", "link"])
+def test_a_hostile_plan_is_a_sentence(client, change, address):
+    sent = json.dumps({"plan": {**PLAN, **change}})
+    answer = client.post(f"/api/lab/{address}", content=sent, headers={"Content-Type": "application/json"})
+    assert answer.status_code == 422
+    assert "Found" in answer.json()["error"]
+
+
+@pytest.mark.parametrize("extra", [{"noise": []}, {"seed": 10**400}, {"noise": {"timing_ms": 10**400}}])
+def test_a_fan_of_noise_that_is_none_is_a_sentence(client, extra):
+    answer = client.post("/api/lab/fan", json={"plan": PLAN, **extra})
+    assert answer.status_code == 422
+
+
 def test_nobody_in_the_hall_flies_unasked(client):
     hall = TestClient(
         at_door(create_app(client.app.state.desk, hall=Hall(("10.0.0.9",))), Door.HALL),

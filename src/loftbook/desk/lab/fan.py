@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from loftbook.desk.lab.numbers import number, whole
+from loftbook.desk.lab.numbers import number, part, whole
 from loftbook.desk.lab.planned import LabPlan
 from loftbook.mechanics import Body, Noise, Plan, curves, fly_many, launch_of, thicker
 from loftbook.mechanics.arrays import Array
@@ -92,8 +92,7 @@ def fan_of(lab: LabPlan, asked: Mapping[str, Any]) -> dict[str, Any]:
 
     Raises PlanError or RangeError in words for noise that nobody has.
     """
-    told = asked.get("noise")
-    given = told if isinstance(told, Mapping) else {}
+    given: Mapping[str, Any] = {} if asked.get("noise") is None else part(asked, "noise")
     noise = Noise(
         timing=number(given, "timing_ms", (0.0, 100.0), 1e3 * USUAL.timing) * millisecond,
         momentum=number(given, "momentum_percent", (0.0, 20.0), 100 * USUAL.momentum) / 100,

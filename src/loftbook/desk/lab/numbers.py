@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import isfinite
+from math import isnan
 from typing import Any
 
 from loftbook.errors import PlanError
@@ -19,12 +19,16 @@ def number(
     """
     value = record.get(name, default)
     least, most = limits
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or _is_nan(value):
         raise PlanError(
             f"{name} of {_shown(value)}", f"a number from {least:g} to {most:g}", "write a number"
         )
-    if not least <= value <= most:
-        raise PlanError(f"{name} of {value:g}", f"{least:g} to {most:g}", "check the number and its unit")
+    if (
+        not least <= value <= most
+    ):  # a whole number of JSON may be larger than any float, so none is made of it
+        raise PlanError(
+            f"{name} of {_shown(value)}", f"{least:g} to {most:g}", "check the number and its unit"
+        )
     return float(value)
 
 
@@ -41,13 +45,13 @@ def whole(record: Mapping[str, Any], name: str, limits: tuple[int, int], default
 
 
 def words(record: Mapping[str, Any], name: str, most: int = 80) -> str:
-    """A short text without control characters; empty where it is left out.
+    """A short text without control characters or halves of letters; empty where it is left out.
 
     >>> words({"name": "Full-out"}, "name")
     'Full-out'
     """
     value = record.get(name, "")
-    if not isinstance(value, str) or len(value) > most or any(ord(letter) < 32 for letter in value):
+    if not isinstance(value, str) or len(value) > most or not all(map(_sayable, value)):
         raise PlanError(f"{name} of {_shown(value)}", f"a text of at most {most} letters", "shorten it")
     return value
 
@@ -80,5 +84,29 @@ def rows(record: Mapping[str, Any], name: str, most: int) -> Sequence[Mapping[st
     return value
 
 
+def listed(record: Mapping[str, Any], name: str) -> Sequence[Any]:
+    """A list of anything; empty where it is left out.
+
+    >>> listed({"angles": [[0, "left_arm_abduction", 1]]}, "angles")
+    [[0, 'left_arm_abduction', 1]]
+    """
+    value = record.get(name, [])
+    if not isinstance(value, list):
+        raise PlanError(f"{name} of {_shown(value)}", "a list", "check the file")
+    return value
+
+
+def _is_nan(value: float) -> bool:
+    return isinstance(value, float) and isnan(value)
+
+
+def _sayable(letter: str) -> bool:
+    return ord(letter) >= 32 and not "\ud800" <= letter <= "\udfff"
+
+
 def _shown(value: object) -> str:
+    if isinstance(value, int) and abs(value) >= 10**15:
+        return "a number of more than fifteen figures"
+    if isinstance(value, float):
+        return f"{value:g}"
     return "nothing" if value is None else repr(value)[:60]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
-from loftbook.desk.lab.numbers import number, part, rows, words
+from loftbook.desk.lab.numbers import listed, number, part, rows, words
 from loftbook.errors import PlanError
 from loftbook.ladder.scales import Shape
 from loftbook.mechanics import Body, Key, Plan, TakeOff, Technique, body, rotation
@@ -196,7 +196,7 @@ def _person(record: Mapping[str, Any]) -> Person:
 def _aim(record: Mapping[str, Any]) -> Aim:
     named = record.get("shape")
     known = {shape.value: shape for shape in Shape}
-    if named is not None and named not in known:
+    if named is not None and (not isinstance(named, str) or named not in known):
         raise PlanError(f"a shape {named!r}"[:80], f"one of {', '.join(known)}", "choose one of these")
     return Aim(
         number(record, "somersaults", (-5.0, 5.0)),
@@ -229,7 +229,7 @@ def _input(record: Mapping[str, Any], plan: Plan, momentum: float) -> Input:
     last = len(plan.keys) - 1
     unit = words(record, "unit", 8)
     keys = _numbers(record.get("keys", []), last)
-    angles = tuple(_pinned(one, plan) for one in record.get("angles", []) or [])
+    angles = tuple(_pinned(one, plan) for one in listed(record, "angles"))
     if unit == "s" and keys:
         value = plan.keys[keys[0]].time
     elif unit == "rad" and angles:
@@ -260,9 +260,9 @@ def _numbers(value: object, last: int) -> tuple[int, ...]:
 def _pinned(value: object, plan: Plan) -> tuple[int, str, float]:
     if isinstance(value, list) and len(value) == 3:
         k, name, factor = value
-        there = isinstance(k, int) and 0 <= k < len(plan.keys) and name in plan.keys[k].angles
-        if there and factor in (1, -1):
-            return k, str(name), float(factor)
+        named = isinstance(k, int) and not isinstance(k, bool) and isinstance(name, str)
+        if named and 0 <= k < len(plan.keys) and name in plan.keys[k].angles and factor in (1, -1):
+            return k, name, float(factor)
     raise PlanError(
         f"an input for {value!r}"[:80],
         "[a key's number, an angle that it names, 1 or -1]",
