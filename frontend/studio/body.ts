@@ -5,7 +5,7 @@ import { girth } from "./figure.ts";
 
 /** How finely a part is rounded: sides all round, steps in each of its round ends. Ghosts are flat shades and need less. */
 export interface Fineness { sides: number; steps: number }
-export const FINE: Fineness = { sides: 12, steps: 3 }, COARSE: Fineness = { sides: 6, steps: 2 };
+export const FINE: Fineness = { sides: 12, steps: 3 }, COARSE: Fineness = { sides: 6, steps: 2 }, FINEST: Fineness = { sides: 28, steps: 6 };
 /** Trunks, each from its lower to its upper end: half of their depth as a share of stature; they are wider than deep. By eye. */
 const TRUNK: Record<string, readonly [number, number]> = { pelvis: [0.053, 0.044], mid_trunk: [0.044, 0.049], upper_trunk: [0.049, 0.056] };
 const WIDER = 1.42;
@@ -36,8 +36,9 @@ export function solid(flown: Flown, number: number, more = 0, how = FINE): Buffe
   const stature = flown.body.stature_m;
   const { wide, deep } = girth(segment, stature);
   const [, forward, up] = segment.bone_m;
-  if (segment.name === "head") return ball(deep * 0.86, deep * 1.0, Math.abs(up) * 0.5, [0, deep * 0.12, up * 0.56], more, how);
   const trunk = TRUNK[segment.name];
+  if (how === FINE && (segment.name === "head" || trunk)) how = FINEST; // what carries a panel is smooth under its edge
+  if (segment.name === "head") return ball(deep * 0.86, deep * 1.0, Math.abs(up) * 0.5, [0, deep * 0.12, up * 0.56], more, how);
   if (trunk) return rod(up, trunk[0] * stature, trunk[1] * stature, more, how).scale(WIDER, 1, 1);
   if (segment.name.endsWith("foot")) return rod(forward, deep * 1.15, deep * 0.6, more, how).rotateX(-Math.PI / 2);
   const child = flown.body.segments.find((one) => one.parent === number);
@@ -49,8 +50,8 @@ export function sign(flown: Flown, number: number): BufferGeometry | null {
   const segment = flown.body.segments[number] as Segment;
   const { wide, deep } = girth(segment, flown.body.stature_m);
   const up = segment.bone_m[2];
-  if (segment.name === "upper_trunk") return ball(wide * 0.62, deep * 0.44, up * 0.6, [0, deep * 0.62, up * 0.36], 0, FINE);
-  if (segment.name === "head") return ball(deep * 0.58, deep * 0.4, Math.abs(up) * 0.25, [0, deep * 0.8, up * 0.46], 0, FINE);
+  if (segment.name === "upper_trunk") return ball(wide * 0.62, deep * 0.44, up * 0.6, [0, deep * 0.62, up * 0.36], 0, FINEST);
+  if (segment.name === "head") return ball(deep * 0.58, deep * 0.4, Math.abs(up) * 0.25, [0, deep * 0.8, up * 0.46], 0, FINEST);
   if (segment.name === "left_forearm" || segment.name === "left_shank") {
     const place = up * 0.78, r = wide * 0.93, half = 0.016 * flown.body.stature_m;
     const ring = [new Vector2(r * 0.5, -half), new Vector2(r, -half), new Vector2(r, half), new Vector2(r * 0.5, half)];

@@ -167,6 +167,7 @@ export function openStage(canvas: HTMLCanvasElement): Stage {
       stage.at(now);
     },
     at(time) {
+      now = time;
       if (!flown) return;
       now = Math.min(Math.max(time, 0), flown.frames.times_s.at(-1) ?? 1);
       pose = poseAt(flown, now);

@@ -19,6 +19,8 @@ export const flown = signal<Flown | null>(null);
 export const fan = signal<Fan | null>(null);
 /** For which plan the fan was drawn: an older one is shown paler until the new one is there. */
 export const fanOf = signal<Plan | null>(null);
+/** The flight that the words below describe: it follows when the hand rests, so that the picture need not wait for them. */
+export const told = signal<{ plan: Plan; flown: Flown } | null>(null);
 export const chosen = signal(0);
 export const now = signal(0);
 export const playing = signal(false);
@@ -37,12 +39,15 @@ export const stale = computed(() => fan.value !== null && fanOf.value !== plan.v
 const words = (why: unknown): string => (why instanceof Error && why.name !== "TypeError" ? why.message : "The page met a fault of its own. What to do: load it again; the plan can be saved first.");
 const failed = (why: unknown): void => { trouble.value = words(why); };
 
+let telling = 0;
 let begun = 0; // ms; when the hand moved for the plan that is out
 export const drawn = signal<{ since: number } | null>(null);
 const fly = newest(
   (asked: { plan: Plan; since: number }) => askFly(asked.plan),
   (answer, asked) => batch(() => {
     trouble.value = "";
+    clearTimeout(telling);
+    telling = window.setTimeout(() => { if (flown.value) told.value = { plan: asked.plan, flown: flown.value }; }, told.value ? 250 : 0);
     flown.value = leaning(answer);
     now.value = Math.min(now.value, answer.frames.times_s.at(-1) ?? now.value);
     drawn.value = { since: asked.since };
@@ -85,10 +90,10 @@ export function begin(preset: Preset): void {
 
 export async function load(query: string, wanted: string, code: string): Promise<void> {
   try {
-    const told = await askPresets(query);
-    presets.value = told.presets;
+    const offered = (await askPresets(query)).presets;
+    presets.value = offered;
     if (code) setPlan((await askPlan(code)).plan);
-    else begin(told.presets.find((one) => one.key === wanted) ?? (told.presets[0] as Preset));
+    else begin(offered.find((one) => one.key === wanted) ?? (offered[0] as Preset));
   } catch (why) {
     failed(why);
   }
@@ -119,9 +124,9 @@ export async function linkOf(): Promise<{ code: string; address: string } | null
 export async function compare(one: Plan, other: Plan): Promise<void> {
   comparing.value = true;
   try {
-    const told = await askCompare([one, other]);
-    beside.value = { ...told, plans: [one, other], flights: [leaning(told.flights[0]), leaning(told.flights[1])] };
-    said.value = told.sentence;
+    const both = await askCompare([one, other]);
+    beside.value = { ...both, plans: [one, other], flights: [leaning(both.flights[0]), leaning(both.flights[1])] };
+    said.value = both.sentence;
   } catch (why) {
     failed(why);
   }

@@ -38,7 +38,7 @@ export function Beside() {
       {told && <div class="found" id="answer">
         {told.plans.map((one, n) => <p class="finding large answer" key={n}>{lateArmWords(one.name, told.fans[n as 0 | 1])}</p>)}
         <p class="quiet">All else as planned, in a model of a body. A landing is a band, never one number; nobody moves an arm to the millisecond.</p>
-        <div class="two">
+        <div class="two plans">
           {told.plans.map((one, n) => {
             const fan = told.fans[n as 0 | 1], flight = told.flights[n as 0 | 1];
             return (

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Movement } from "../contract.ts";
 import { moveKey } from "../plan.ts";
-import { begin, fan, flown, forgive, linkOf, now, plan, presets, readFile, said, search, setPlan, stale, stopSearch, trouble } from "../state.ts";
+import { begin, fan, flown, forgive, linkOf, now, plan, presets, readFile, said, search, setPlan, stale, stopSearch, told, trouble } from "../state.ts";
 import { phases, seconds, turns } from "../words.ts";
 import { Beside, askTheQuestion } from "./beside.tsx";
 import { Editor, Slide } from "./editor.tsx";
@@ -108,20 +108,19 @@ function Keep() {
 }
 
 function InWords() {
-  const told = flown.value, planned = plan.value;
-  if (!told || !planned) return null;
-  const told_ = phases(planned, told), step = Math.max(Math.round(0.1 / ((told.frames.times_s[1] ?? 0.1) || 0.1)), 1);
-  const rows = told.frames.times_s.flatMap((time, n) => (n % step === 0 || n === told.frames.times_s.length - 1 ? [{ time, n }] : []));
+  if (!told.value) return null;
+  const { plan: planned, flown: flight } = told.value, said_ = phases(planned, flight), step = Math.max(Math.round(0.1 / ((flight.frames.times_s[1] ?? 0.1) || 0.1)), 1);
+  const rows = flight.frames.times_s.flatMap((time, n) => (n % step === 0 || n === flight.frames.times_s.length - 1 ? [{ time, n }] : []));
   return (
     <>
-      <ol class="phases">{told_.map((one) => <li key={one.to}>{one.sentence}</li>)}</ol>
+      <ol class="phases">{said_.map((one) => <li key={one.to}>{one.sentence}</li>)}</ol>
       <details><summary>The curves as a table</summary>
         <div class="scroll" role="group" aria-label="Curves as a table" tabIndex={0}><table class="short"><caption class="hidden">Somersault, tilt, twist and spin through the flight</caption>
           <thead><tr><th scope="col" class="num">s from take-off</th><th scope="col" class="num">Somersaults</th><th scope="col" class="num">Twists</th><th scope="col" class="num">Tilt, °</th><th scope="col" class="num">Spin, turns a second</th></tr></thead>
-          <tbody>{rows.map(({ time, n }) => <tr key={n}><td class="num">{time.toFixed(2)}</td><td class="num">{turns(told.curves.somersault_turns[n] ?? 0)}</td><td class="num">{turns(told.curves.twist_turns[n] ?? 0)}</td><td class="num">{Math.round(told.curves.tilt_deg[n] ?? 0)}</td><td class="num">{(told.curves.spin_turns_per_s[n] ?? 0).toFixed(2)}</td></tr>)}</tbody>
+          <tbody>{rows.map(({ time, n }) => <tr key={n}><td class="num">{time.toFixed(2)}</td><td class="num">{turns(flight.curves.somersault_turns[n] ?? 0)}</td><td class="num">{turns(flight.curves.twist_turns[n] ?? 0)}</td><td class="num">{Math.round(flight.curves.tilt_deg[n] ?? 0)}</td><td class="num">{(flight.curves.spin_turns_per_s[n] ?? 0).toFixed(2)}</td></tr>)}</tbody>
         </table></div>
       </details>
-      <p class="quiet small">{told.verdict.sentence}</p>
+      <p class="quiet small">{flight.verdict.sentence}</p>
     </>
   );
 }
