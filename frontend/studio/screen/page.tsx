@@ -55,7 +55,7 @@ function Forgive() {
   if (plan.value && !plan.value.aim) return <p class="quiet">This plan has no aim to land at, so nothing can be looked for. Begin with one of the flights that has.</p>;
   return (
     <>
-      <p>Looks for the timing that lands closest to the aim when arms and spin are never quite as meant. It takes some seconds; nothing is changed until you take it.</p>
+      <p>Looks for the timing that lands closest to the aim when arms and spin are never quite as meant. It takes some seconds; nothing is changed until you take it. What it finds is a model’s timing and a place to look, nothing to be taught as it stands: a qualified coach decides.</p>
       <p class="keys">{told && !told.done
         ? <button type="button" onClick={() => void stopSearch()}>Stop looking</button>
         : <button type="button" class="main" onClick={() => void forgive()}>Find a forgiving plan</button>}</p>
