@@ -7,6 +7,7 @@ import { uuid7 } from "./ids.ts";
 import type { Outbox } from "./outbox.ts";
 import { type Sender, senderOf } from "./sending.ts";
 import * as s from "./state.ts";
+import { type Trace, traceIn, traceOf } from "./trace.ts";
 
 /** A second touch so soon after the first is a bounce, not a second child. */
 const BOUNCE_MS = 350;
@@ -40,7 +41,10 @@ export async function begin(opened: Outbox): Promise<void> {
     s.order.value = order ?? [];
     if (sheet) useSheet(sheet);
   });
+  const trace = traceIn(document.cookie);
   await reread();
+  if (trace && s.facts.value.length === 0 && s.waiting.value.length === 0) await box.put("lost", trace);
+  s.lost.value = (await box.get<Trace | null>("lost")) ?? null;
   await box.get<string>("last").then((id) => (s.lastId.value = id ?? ""));
   s.ready.value = true;
   listen();
@@ -94,6 +98,13 @@ async function reread(): Promise<void> {
     s.refused.value = refused;
     s.trouble.value = box.trouble();
   });
+  document.cookie = traceOf(waiting.length, Date.now(), window.isSecureContext && location.protocol === "https:");
+}
+
+/** The coach has read that something was lost here. */
+export async function lossSeen(): Promise<void> {
+  s.lost.value = null;
+  await box.put("lost", null);
 }
 
 function heard(said: s.Said): void {

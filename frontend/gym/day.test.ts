@@ -123,6 +123,12 @@ test("the glance counts and tells the time against the plan", () => {
   const done = [turn("Ayla"), turn("Bo"), turn("Cem")];
   const look = glance(sheet, line(done), done, Date.parse(done[0]!.at) + 5 * 60_000);
   assert.deepEqual([look.had, look.expected, look.round, look.toCome, look.minutes], [3, 8, 1, 1, 2]);
+  // Turns on other devices count; a day that was to begin an hour before its first turn is an hour behind besides.
+  const first = new Date(done[0]!.at), hour = (at: Date) => `${String(at.getHours()).padStart(2, "0")}:${String(at.getMinutes()).padStart(2, "0")}`;
+  first.setSeconds(0, 0);
+  const early = { ...sheet, turns: { Dára: { tuck: 2 } }, plan: { ...sheet.plan!, starts: hour(new Date(first.getTime() - 3600_000)) } } as Sheet;
+  const late = glance(early, lineOf(early, done, ORDER, "tuck"), done, first.getTime() + 5 * 60_000);
+  assert.deepEqual([late.had, late.minutes], [5, 60]);
   assert.deepEqual([2, -3, 0.2, null].map(paceWords), ["2 min behind the plan", "3 min ahead of the plan", "on time", ""]);
 });
 

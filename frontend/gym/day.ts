@@ -153,14 +153,14 @@ const DECIDES = "Think of ending here for today. The coach at the bed decides.";
 
 export interface Glance { had: number; expected: number; round: number; inRound: number; toCome: number; minutes: number | null }
 
-/** How the day stands: turns had and expected, and minutes behind (+) or before (-) the plan; null before it can be said. */
+/** How the day stands: turns had on all devices and expected, and minutes behind (+) or before (-) the plan; null before it can be said. */
 export function glance(sheet: Sheet, line: InLine[], attempts: Attempt[], now: number): Glance {
   const there = line.filter((one) => one.place !== "away");
   const active = line.filter((one) => one.place === "to come");
   const round = active.length ? Math.min(...active.map((one) => one.turns)) + 1 : turnsWanted(sheet);
-  const tested = sheet.rungs.filter((one) => one.tested).length;
-  const expected = there.length * turnsWanted(sheet) * tested;
-  const had = attempts.length;
+  const tested = sheet.rungs.filter((one) => one.tested);
+  const expected = there.length * turnsWanted(sheet) * tested.length;
+  const had = there.reduce((sum, { athlete }) => sum + tested.reduce((hers, { key }) => hers + turnsOf(sheet, attempts, athlete.id, key), 0), 0);
   return {
     had, expected, round,
     inRound: there.filter((one) => one.turns >= round || one.place === "off").length,
@@ -172,9 +172,17 @@ export function glance(sheet: Sheet, line: InLine[], attempts: Attempt[], now: n
 function behind(plan: Plan | null, attempts: Attempt[], share: number, now: number): number | null {
   const first = attempts[0];
   if (!plan || !first || attempts.length < 3) return null;
-  const began = Date.parse(first.at);
+  const began = planned(plan.starts || "", Date.parse(first.at));
   const late = (now - began) / 60000 - plan.minutes_needed * share;
   return Math.abs(late) > 24 * 60 ? null : late;
+}
+
+/** When the day should have begun by its plan. Where the plan names no hour, or one far away, it begins with that turn. */
+function planned(hour: string, turn: number): number {
+  const [h, min] = hour.split(":").map(Number);
+  if (h === undefined || min === undefined || Number.isNaN(h + min)) return turn;
+  const meant = new Date(turn).setHours(h, min, 0, 0);
+  return Math.abs(turn - meant) < 6 * 3600_000 ? meant : turn;
 }
 
 /** Minutes against the plan in words. */

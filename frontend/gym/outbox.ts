@@ -31,7 +31,7 @@ export interface Outbox {
 export async function openOutbox(factory: IDBFactory | undefined): Promise<Outbox> {
   if (!factory) return outbox(null, NO_STORE);
   try {
-    return outbox(await opened(factory), "");
+    return outbox(await opened(factory), "", () => opened(factory));
   } catch {
     return outbox(null, NO_STORE);
   }
@@ -44,27 +44,76 @@ export const FULL =
   "This device’s storage is full or was refused, so the newest results are in this page only. " +
   "Do not close it; save the waiting results to a file now.";
 
-function outbox(db: IDBDatabase | null, trouble: string): Outbox {
+function outbox(first: IDBDatabase | null, trouble: string, anew?: () => Promise<IDBDatabase>): Outbox {
+  let db = first;
+  let restoring: Promise<void> | null = null;
+  /** What this page has seen in its store. The browser may empty the store under an open page; then it goes in again. */
+  const seen = { waiting: new Map<string, Fact>(), written: new Map<string, Fact>() };
   const held = { waiting: new Map<string, Fact>(), written: new Map<string, Fact>(), refused: new Map<string, Refused>(), kept: new Map<string, unknown>() };
 
   async function all<T>(drawer: string): Promise<T[]> {
-    if (!db) return [];
-    const tx = db.transaction(drawer, "readonly");
-    return asked<T[]>(tx.objectStore(drawer).getAll());
+    try {
+      return db ? await asked<T[]>(db.transaction(drawer, "readonly").objectStore(drawer).getAll()) : [];
+    } catch {
+      await restore();
+      return db ? asked<T[]>(db.transaction(drawer, "readonly").objectStore(drawer).getAll()) : [];
+    }
   }
+
+  function watch(): void {
+    if (db) db.onclose = () => void restore();
+  }
+
+  /** The store was closed or emptied from outside: open it again, and put back what this page knows. */
+  function restore(): Promise<void> {
+    restoring ??= putBack().finally(() => (restoring = null));
+    return restoring;
+  }
+
+  async function putBack(): Promise<void> {
+    try {
+      if (!anew) throw new Error("no store");
+      const opened = await patiently(anew);
+      await done(opened, ["waiting", "written", "kept"], (tx) => {
+        for (const [id, fact] of seen.waiting) tx.objectStore("waiting").put({ id, fact });
+        for (const fact of seen.written.values()) tx.objectStore("written").put(fact);
+        for (const [key, value] of held.kept) tx.objectStore("kept").put({ key, value });
+      });
+      db = opened;
+      watch();
+    } catch {
+      db = null;
+      trouble = FULL;
+      for (const [id, fact] of seen.waiting) held.waiting.set(id, fact);
+      for (const [id, fact] of seen.written) held.written.set(id, fact);
+    }
+  }
+  watch();
 
   return {
     trouble: () => trouble,
 
     async keep(facts) {
+      const put = (tx: IDBTransaction) => {
+        for (const fact of facts) {
+          tx.objectStore("waiting").put({ id: fact.id, fact });
+          tx.objectStore("written").put(fact);
+        }
+      };
       try {
         if (!db) throw new Error("no store");
-        await done(db, ["waiting", "written"], (tx) => {
-          for (const fact of facts) {
-            tx.objectStore("waiting").put({ id: fact.id, fact });
-            tx.objectStore("written").put(fact);
-          }
-        });
+        try {
+          await done(db, ["waiting", "written"], put);
+        } catch (fault) {
+          if (fault instanceof DOMException && fault.name === "QuotaExceededError") throw fault;
+          await restore(); // perhaps closed from outside
+          if (!db) throw fault;
+          await done(db, ["waiting", "written"], put);
+        }
+        for (const fact of facts) {
+          seen.waiting.set(fact.id, fact);
+          seen.written.set(fact.id, fact);
+        }
       } catch {
         trouble = trouble || FULL;
         for (const fact of facts) {
@@ -76,6 +125,7 @@ function outbox(db: IDBDatabase | null, trouble: string): Outbox {
 
     async waiting() {
       const rows = await all<{ id: string; fact: Fact }>("waiting");
+      if (db) seen.waiting = new Map(rows.map((row) => [row.id, row.fact]));
       const facts = [...rows.map((row) => row.fact), ...held.waiting.values()];
       return facts.sort((a, b) => (a.id < b.id ? -1 : 1));
     },
@@ -86,7 +136,10 @@ function outbox(db: IDBDatabase | null, trouble: string): Outbox {
       const set = final
         .filter((one) => one.status === "refused" || one.status === "conflict")
         .map((one): Refused => ({ id: one.id as string, fact: sent.get(one.id as string) as Fact, why: one.why, status: one.status }));
-      for (const one of final) held.waiting.delete(one.id as string);
+      for (const one of final) {
+        held.waiting.delete(one.id as string);
+        seen.waiting.delete(one.id as string);
+      }
       if (!db) {
         for (const one of set) held.refused.set(one.id, one);
         return;
@@ -101,7 +154,9 @@ function outbox(db: IDBDatabase | null, trouble: string): Outbox {
     },
 
     async written() {
-      return [...(await all<Fact>("written")), ...held.written.values()];
+      const rows = await all<Fact>("written");
+      if (db) seen.written = new Map(rows.map((fact) => [fact.id, fact]));
+      return [...rows, ...held.written.values()];
     },
 
     async remember(attempts) {
@@ -129,6 +184,7 @@ function outbox(db: IDBDatabase | null, trouble: string): Outbox {
     async forgetTheDay() {
       held.kept.clear();
       held.written.clear();
+      seen.written.clear();
       if (db) {
         await done(db, ["kept", "written"], (tx) => {
           tx.objectStore("kept").clear();
@@ -137,6 +193,18 @@ function outbox(db: IDBDatabase | null, trouble: string): Outbox {
       }
     },
   };
+}
+
+/** A browser that is still emptying the store refuses to open it for a moment. */
+async function patiently(open: () => Promise<IDBDatabase>): Promise<IDBDatabase> {
+  for (const pause of [50, 200, 500, 1000]) {
+    try {
+      return await open();
+    } catch {
+      await new Promise((resolve) => setTimeout(resolve, pause));
+    }
+  }
+  return open();
 }
 
 function opened(factory: IDBFactory): Promise<IDBDatabase> {

@@ -4,6 +4,7 @@ import type { Attempt, Fact, Sheet, Standing } from "./contract.ts";
 import { glance, inForce, lineOf, nextInLine, stopSign, turnsWanted, upNext, withoutTakenBack } from "./day.ts";
 import type { Refused } from "./outbox.ts";
 import type { Said } from "./sending.ts";
+import type { Trace } from "./trace.ts";
 export type { Said } from "./sending.ts";
 
 export interface Station {
@@ -52,6 +53,8 @@ export const announced = signal("");
 export const resting = signal(false);
 /** How many facts are on this device's disk, counted when they have arrived there. */
 export const onDisk = signal(0);
+/** What had waited here when the browser emptied this page's store; null while it never did. */
+export const lost = signal<Trace | null>(null);
 export const ready = signal(false);
 /** The time, for what moves with it; ticks twice a minute. */
 export const clock = signal(0);
@@ -82,7 +85,7 @@ export const now = computed(() => {
   if (!known.value || !her) return null;
   return lineOf(known.value, attempts.value, order.value, rung.value).find((one) => one.athlete.id === her) ?? null;
 });
-export const roundGlance = computed(() => (sheet.value ? glance(sheet.value, line.value, attempts.value, clock.value) : null));
+export const roundGlance = computed(() => (known.value ? glance(known.value, line.value, attempts.value, clock.value) : null));
 export const stop = computed(() => {
   const her = now.value;
   if (!sheet.value || !her) return "";

@@ -53,10 +53,23 @@ function Notices() {
   const out = s.sheet.value !== null && (!s.letIn.value || s.said.value.line === "not let in");
   return (
     <div class="notices">
+      {s.lost.value ? <Lost count={s.lost.value.count} at={s.lost.value.at} /> : null}
       {lines.map((one) => <p key={one} class="notice" role="status">{one}</p>)}
       {s.trouble.value && s.waiting.value.length ? <button type="button" data-act="save-file" onClick={() => void act.saveFile()}>Save waiting results to a file</button> : null}
       {out ? <Out /> : null}
       {s.refused.value.length ? <p class="notice"><button type="button" class="link" onClick={() => (s.dialog.value = { name: "waiting" })}>{s.refused.value.length === 1 ? "One result was not taken as it stood" : `${s.refused.value.length} results were not taken as they stood`}: see why</button></p> : null}
+    </div>
+  );
+}
+
+/** The browser has emptied its store: the results themselves are gone, and a coach must know which to write again. */
+function Lost({ count, at }: { count: number; at: number }) {
+  const when = new Date(at).toLocaleString([], { weekday: "short", hour: "2-digit", minute: "2-digit" });
+  return (
+    <div class="notice" role="alert">
+      <p><b>{count === 1 ? "One result is gone from this device." : `${count} results are gone from this device.`}</b> The browser has emptied what this page kept. {count === 1 ? "It" : "They"} had not been sent by {when}. Everything sent before is in the book.</p>
+      <p>What to do: at the laptop, look which turns are missing on the camp’s page, and write them again from paper or memory, today. Then put this page on the home screen, so that the browser keeps its store.</p>
+      <button type="button" data-act="loss-seen" onClick={() => void act.lossSeen()}>Seen</button>
     </div>
   );
 }

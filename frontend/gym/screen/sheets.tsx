@@ -61,12 +61,39 @@ function Find() {
           <input ref={field} type="search" autocomplete="off" placeholder="First name or bib" value={typed} onInput={(event) => type(event.currentTarget.value)} /></label>
       </form>}>
       <Line rows={rows} />
-      {rows.length === 0 ? <p class="quiet">Nobody here whose first name or bib begins with “{typed}”. Is she on today’s list?</p> : null}
+      {rows.length === 0 ? <Nobody typed={typed} /> : null}
     </Leaf>
   );
 }
 
-const PLACES = { "to come": "", "had her turns": "had her turns", off: "not again on this rung", away: "absent" } as const;
+/** Only today's names are on a device, so somebody else has to be let onto the list first. */
+function Nobody({ typed }: { typed: string }) {
+  const [looked, look] = useState(0);
+  const camp = s.sheet.value?.camp.id ?? "";
+  return (
+    <div class="nobody" role="status">
+      <p>Nobody on today’s list has a first name or bib that begins with “{typed}”.</p>
+      {s.standing.value?.role === "head_coach" ? (
+        <><p>If she is in the book, “Add” beside her name puts her on the list. What waits here is kept meanwhile.</p>
+          <a class="touch" href={`/camps/${camp}/expected`}>Who is expected</a></>
+      ) : (
+        <p>This device holds today’s first names and no others. The head coach adds her at the laptop: Who is expected, “Add” beside her name. Then she stands here.</p>
+      )}
+      <button type="button" data-act="look-again" onClick={() => { void act.refresh().then(() => look(looked + 1)); }}>Look again</button>
+      <p class="quiet">{looked ? (s.said.value.line === "no network" ? "There is no network to the laptop just now. Write her down on paper meanwhile, or take the others first." : "Looked again: she is not on the list yet.") : ""}</p>
+    </div>
+  );
+}
+
+/** Where she stands in the line, in words; turns count on every device of this seat. */
+function placeWords(one: InLine): string {
+  switch (one.place) {
+    case "had her turns": return `had her ${s.wanted.value} ${s.wanted.value === 1 ? "turn" : "turns"}`;
+    case "off": return "not again on this rung";
+    case "away": return "absent";
+    default: return "";
+  }
+}
 
 /** Everybody in the order of the line, with her turns on this rung. */
 export function Line({ rows }: { rows: InLine[] }) {
@@ -80,8 +107,8 @@ export function Line({ rows }: { rows: InLine[] }) {
           <button type="button" data-athlete={one.athlete.id} onClick={() => act.choose(one.athlete.id)}>
             <small>{one.athlete.bib}</small>
             <span class="name">{one.athlete.name}</span>
-            <span class="turns">{one.seen.map((turn) => <Form key={turn.id} kind={kindOf(turn)} size={19} />)}<span class="hidden">{one.turns} {one.turns === 1 ? "turn" : "turns"}</span></span>
-            <em>{PLACES[one.place]}</em>
+            <span class="turns">{one.seen.map((turn) => <Form key={turn.id} kind={kindOf(turn)} size={19} />)}{one.turns > one.seen.length ? <span class="elsewhere" aria-hidden="true">{one.seen.length ? "+" : ""}{one.turns - one.seen.length} elsewhere</span> : null}<span class="hidden">{one.turns} {one.turns === 1 ? "turn" : "turns"}{one.turns > one.seen.length ? `, ${one.turns - one.seen.length} on another device` : ""}</span></span>
+            <em>{placeWords(one)}</em>
           </button>
         </li>
       ))}
