@@ -103,6 +103,7 @@ def test_the_blank_sheet_has_everybody_every_rung_and_every_code(desk):
     for _, meaning in code_words():
         assert meaning in words
     assert "Caution" in words
+    assert "Note" in words
 
 
 def typed(cells, **more):
@@ -148,6 +149,13 @@ def test_one_mark_that_cannot_be_read_and_nothing_is_written(desk):
     done = type_in(desk, typed(cells))
     assert [(u.athlete, u.typed) for u in done.unread] == [(gym.CHILDREN[1], "zz")]
     assert "expected one of x" in done.unread[0].why
+    assert inside(desk) == ()
+
+
+def test_a_note_beside_no_mark_is_asked_about_and_not_dropped(desk):
+    sheet = typed({(gym.CHILDREN[0], gym.RUNGS[0], 1): "x"}, notes={gym.CHILDREN[1]: "went home early"})
+    with pytest.raises(Refused, match="a note about Given1 Family1 and no mark"):
+        type_in(desk, sheet)
     assert inside(desk) == ()
 
 

@@ -47,6 +47,14 @@ def type_in(desk: Desk, sheet: TypedSheet) -> SheetTyped:
     entries, unread = entries_of(sheet)
     if unread:
         return SheetTyped((), unread)
+    alone = {who for who, note in sheet.notes.items() if note.strip()} - {entry.athlete for entry in entries}
+    name = next((a.name.full for a in planned.athletes if a.id in alone), "")
+    if name:
+        raise Refused(
+            f"a note about {name} and no mark",
+            "a mark that it belongs to",
+            "type her mark, or empty the note",
+        )
     if not entries:
         raise Refused("an empty sheet", "at least one mark", "type the marks from the paper")
     with desk.store.write():

@@ -62,7 +62,9 @@ def find_camp(desk: Desk, text: str | None = None) -> Camp:
     every = all_camps(desk)
     if not every:
         raise UnknownThing(
-            "no camp in this book", "one", "import a camp list with `loftbook camp import FILE`"
+            "no camp in this book",
+            "one",
+            "make it with `loftbook camp new`, or read its list with `loftbook camp import FILE`",
         )
     if text is None:
         return every[0]

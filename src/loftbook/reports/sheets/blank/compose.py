@@ -87,7 +87,8 @@ def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]
             Column("No.", share=0),
             Column("Gymnast", share=2),
             *(Column(title, share=1) for title in titles),
+            Column("Note", share=2),
         )
         room = tuple(Cell(_ROOM, quiet=True, under="\N{NO-BREAK SPACE}") for _ in titles)  # room for a hand
         yield Heading(name, aside=" · ".join(rung.name for rung in some))
-        yield Table(columns, tuple((Cell(bib), Cell(called), *room) for _, called, bib in people))
+        yield Table(columns, tuple((Cell(bib), Cell(called), *room, Cell("")) for _, called, bib in people))
