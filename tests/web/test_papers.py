@@ -1,12 +1,19 @@
 """The letter on screen says all that the paper says; the papers come as files."""
 
+import email
 import io
 import zipfile
 from dataclasses import fields, is_dataclass
+from email import policy
 from html import unescape
 
+import pytest
+
+from loftbook.book.access import Action
+from loftbook.desk.batch import childs_paper
 from loftbook.desk.printing import letter
 from loftbook.reports.charts.drawing import Drawing
+from loftbook.web.access import RULES
 
 
 def texts(value):
@@ -53,3 +60,43 @@ def test_all_letters_come_in_one_file(client, made):
     # One each for the three who were there; the absent one and the one without a word get none.
     assert len(names) == 3
     assert all(name.startswith("letter-") and "/" not in name for name in names)
+
+
+@pytest.mark.parametrize("kind", ["letter", "parent", "hers"])
+def test_the_screen_leaves_out_no_word_of_a_paper(client, made, kind):
+    sent = " ".join(unescape(client.get(f"/athletes/{made.mira}/papers/{kind}").text).split())
+    page = childs_paper(made.desk, kind, made.mira)
+    assert [text for text in texts(page) if " ".join(text.split()) not in sent] == []
+    assert f"/papers/{kind}.pdf" in sent
+    # "%PDF-" opens every PDF file: ISO 32000-2, 7.5.2.
+    assert client.get(f"/athletes/{made.mira}/papers/{kind}.pdf?paper=letter").content.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("kind", ["belt-list", "programme-summary"])
+def test_the_camps_own_papers_come_as_pdf_to_head_coaches(client, made, kind):
+    assert client.get(f"/camps/{made.autumn}/papers/{kind}.pdf").content.startswith(b"%PDF-")
+    assert RULES["GET", "/camps/{camp_id}/papers/{kind}.pdf"] is Action.WRITE_BOOK
+
+
+def test_a_paper_that_is_not_there(client, made):
+    assert client.get(f"/athletes/{made.mira}/papers/bill").status_code == 404
+    assert client.get(f"/camps/{made.autumn}/papers/bill.pdf").status_code == 404
+
+
+def test_a_mail_draft_is_read_first_and_then_taken(client, made):
+    page = client.get(f"/athletes/{made.mira}/mail").text
+    assert "Loftbook sends nothing" in page
+    assert "Before this is sent" in page
+    given = {"parent": "kin@example.org", "second": "adult@example.org"}
+    taken = client.post(f"/athletes/{made.mira}/mail", data=given)
+    assert taken.headers["content-type"] == "message/rfc822"
+    mail = email.message_from_bytes(taken.content, policy=policy.default)
+    assert mail["Cc"] == "kin@example.org, adult@example.org"
+    assert "Before this is sent" not in mail.get_body().get_content()
+
+
+def test_what_is_no_address_is_said_and_stays_typed(client, made):
+    sent = client.post(f"/athletes/{made.mira}/mail", data={"parent": "kin at example"})
+    assert sent.status_code == 422
+    assert 'role="alert"' in sent.text
+    assert "kin at example" in sent.text

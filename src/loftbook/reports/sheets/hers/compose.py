@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from loftbook.insight.change import ChangeKind
 from loftbook.insight.standing import Standing, State
+from loftbook.ladder.rungs import Criterion
 from loftbook.ladder.scales import Help
 from loftbook.reports.dates import days
 from loftbook.reports.page import Block, Bullets, Heading, Page, Paragraph, Together, WriteIn
@@ -105,12 +106,16 @@ def coming(facts: LetterFacts, say: Texts) -> str:
         return say("hers.next.none")
     first = facts.priorities.items[0]
     aim = next((one for one in facts.ladder.criteria if one.key == first.criterion), None)
-    title = first.title
-    said = say("hers.next.aim", title=title, level=aim.levels[_HIGHEST - 1]) if aim else f"{title}."
+    said = _aim(facts, first.rung, aim, say) if aim else f"{first.title}."
     if not first.drills:
         return f"{said} {say('hers.next.no_drill')}"
     drill = first.drills[0].name
     return f"{said} {say('hers.next.drill', drill=_in_a_sentence(drill))}"
+
+
+def _aim(facts: LetterFacts, rung: str, aim: Criterion, say: Texts) -> str:
+    name = _in_a_sentence(rung_name(facts.ladder, rung, short=True))
+    return say("hers.next.aim", criterion=aim.name, rung=name, level=aim.levels[_HIGHEST - 1])
 
 
 def _nobody_in(one: Standing) -> bool:
