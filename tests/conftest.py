@@ -8,6 +8,7 @@ import pytest
 from tests.fence import questions
 
 from loftbook.checks import NotHere, places
+from loftbook.store import database
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -17,6 +18,31 @@ def step_aside(reason: str) -> None:
     if os.environ.get("LOFTBOOK_REQUIRE_REAL_DATA") == "1":
         pytest.fail(f"{reason} This machine has LOFTBOOK_REQUIRE_REAL_DATA=1, so that is a failure.")
     pytest.skip(reason)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _books_in_memory_are_copied():
+    """A thousand tests want an empty book in memory: the steps make the first, the others are written after it.
+
+    Books in files always go through the steps; tests/store holds one kind against the other.
+    """
+    made: list[str] = []
+    by_the_steps = database.bring_up_to_date
+
+    def bring_up_to_date(connection, where):
+        if where != "in memory":
+            by_the_steps(connection, where)
+        elif made:
+            for statement in made:
+                connection.exec_driver_sql(statement)
+        else:
+            by_the_steps(connection, where)
+            lines = connection.connection.dbapi_connection.iterdump()
+            made.extend(line for line in lines if line not in ("BEGIN TRANSACTION;", "COMMIT;"))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "bring_up_to_date", bring_up_to_date)
+        yield
 
 
 @pytest.fixture(scope="session")

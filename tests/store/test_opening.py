@@ -11,7 +11,7 @@ import pytest
 from tests.store import cast
 
 from loftbook.errors import BookFileError
-from loftbook.store import database, looking, people
+from loftbook.store import database, looking, people, schema
 from loftbook.store.database import open_book
 
 
@@ -50,6 +50,21 @@ def test_a_book_is_made_once_and_found_again(tmp_path):
         assert people.athletes(connection) == (cast.full_athlete(),)
     assert again.revision() == 1
     again.close()
+
+
+def test_a_book_in_memory_has_what_the_steps_make_in_a_file(tmp_path):
+    """tests/conftest.py copies books in memory: to the last word of the schema they are what a file goes through."""
+    dumps = []
+    for where in (":memory:", ":memory:", tmp_path / "camp.book"):
+        made = open_book(where)
+        with made.read() as connection:
+            lines = connection.connection.dbapi_connection.iterdump()
+            dumps.append(
+                [line for line in lines if 'INTO "book"' not in line]
+            )  # a book's own line has its own id
+        made.close()
+    assert dumps[0] == dumps[1] == dumps[2]
+    assert sum(line.startswith("CREATE TABLE") for line in dumps[2]) >= len(schema.metadata.tables)
 
 
 def test_an_empty_file_becomes_a_book(tmp_path):
