@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from tests.film.test_guided import clicks_on
 from tests.film.test_measuring import CLIPS, NAMES, true_track
+from tests.film.test_refused import replayed
 
 from loftbook.film import FlightSeen, Measurement, measure
 from loftbook.film.contacts import on_feet
@@ -22,6 +23,7 @@ from loftbook.film.track import JOINTS
 from loftbook.film.track_file import track_from_bytes
 from loftbook.mechanics import Trust
 
+HERE = CLIPS.parents[2]
 # the targets set for the tool: °, s, °
 TARGETS = {
     "rotation": 6.0,
@@ -168,3 +170,29 @@ def test_a_flight_that_would_begin_upside_down_has_no_take_off():
     for reading in ("time of flight", "height", "rotation", "travel", "lean at take-off", "shape closes"):
         assert told[reading].value is None
         assert "The take-off was not found" in told[reading].verdict.sentence
+
+
+def sound_numbers(found: Measurement) -> list[str]:
+    flight = found.flights[found.main]
+    return [r.name for r in flight.readings if isinstance(r.value, float) and r.verdict.trust == Trust.GOOD]
+
+
+@pytest.mark.parametrize("name", ["tuck", "straight"])
+def test_where_two_fly_at_once_no_number_is_sound(name):
+    clip, track = true_track(name, 1.5)
+    assert sound_numbers(measure(clip, track))
+    said = "Somebody else flies at the same time: click on the one that is meant."
+    assert said in (HERE / "src/loftbook/film/detect.py").read_text(encoding="utf-8")
+    # definition: two bodies in the air may be taken for each other
+    assert not sound_numbers(measure(clip, replace(track, notes=(said,))))
+
+
+@pytest.mark.parametrize("name", ["tuck", "straight"])
+def test_where_the_fall_is_doubtful_no_number_is_sound(name):
+    clip, track = true_track(name, 1.5)
+    u = np.linspace(0, 1, len(track.times))
+    eased = replayed(track, (u + 0.06 * np.sin(2 * np.pi * u)) * (len(u) - 1))
+    found = measure(clip, eased)
+    # law: played slow, quick, slow, nothing falls at one acceleration; scale, momentum and times are all wrong then
+    assert found.trust != Trust.GOOD
+    assert not sound_numbers(found)

@@ -29,6 +29,7 @@ CLICKS_IN_PIKE = 3  # clicked frames that vouch for what lies between them
 QUARREL = 60 * degree  # of the whole turning, between silhouette and joints
 SLOWED = (2, 4, 8)  # by how much phones slow a film down: 60, 120 or 240 frames shown at 30
 MOVED = "The camera moved"
+COMPANY = "Somebody else flies"
 CLICK = "Click the six to eight frames that are proposed: shoulder, hip, knee and ankle in each."
 
 
@@ -58,7 +59,7 @@ def judged(
     apart = share_apart(track, air)
     broken = float(np.mean(broken_limbs(course, air)[air])) if air.any() else 1.0
     slowed, slow_reason = _slowed(known[0], known[1])
-    path = moved_camera(track) or _path(fall, slow_reason or _feet_up(course, ends))
+    path = moved_camera(track) or _path(fall, slow_reason or _feet_up(course, ends) or _company(track))
     guessed = float(np.mean(guessed_pike(track, course)[air])) if air.any() else 0.0
     pose = _pose(apart, broken, course, air, piked=guessed)
     turning = _turning(track.silhouette, course, ends, pose)
@@ -133,6 +134,11 @@ def moved_camera(track: Track) -> Verdict | None:
     if not told:
         return None
     return Verdict(Trust.NONE, f"{told[0]} Film again with a camera that stands still.")
+
+
+def _company(track: Track) -> str | None:
+    """What the detector said of somebody else in the air: it may have taken one for the other."""
+    return next((note for note in track.notes if note.startswith(COMPANY)), None)
 
 
 def _feet_up(course: Course, ends: tuple[Contact, Contact]) -> str | None:

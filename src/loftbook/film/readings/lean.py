@@ -14,6 +14,7 @@ from loftbook.units import degree, turn
 
 SPREAD = 2.0  # °: trunk's direction while the body is open, rendered clips
 NEAR = 0.06  # s around a contact in which the joints must be sure
+DOUBTFUL = 6.0  # °: beyond it short and over can hardly be told apart
 UPRIGHT = 5.0  # °: less is neither short nor over
 
 
@@ -36,11 +37,9 @@ def _take_off(flight: FlightSeen) -> Reading:
     course, time = flight.course, flight.leaves.time
     angle = course.turned_at(time)
     angle -= round(angle / turn) * turn
-    verdict = weaker(_near(flight, time), _facing(flight), flight.judged.path)
-    return number(
-        name, flight.sense.faces * angle / degree, "°", spread=_spread(flight, time, flight.leaves.spread),
-        verdict=verdict, basis=basis,
-    )  # fmt: skip
+    spread = _spread(flight, time, flight.leaves.spread)
+    verdict = weaker(_near(flight, time), _facing(flight), flight.judged.path, _known(spread))
+    return number(name, flight.sense.faces * angle / degree, "°", spread=spread, verdict=verdict, basis=basis)
 
 
 def _landing(flight: FlightSeen) -> Reading:
@@ -55,16 +54,15 @@ def _landing(flight: FlightSeen) -> Reading:
     start, end = course.turned_at(flight.leaves.time), course.turned_at(time)
     sense = 1.0 if end - start >= 0 else -1.0
     off = sense * (end - round(end / turn) * turn)
-    verdict = weaker(_near(flight, time), flight.judged.path)
+    spread = _spread(flight, time, flight.lands.spread)
+    verdict = weaker(_near(flight, time), flight.judged.path, _known(spread))
     words = (
         "upright"
         if abs(off) < UPRIGHT * degree
         else f"{'over' if off > 0 else 'short'} by {abs(off) / degree:.0f}°"
     )
     told = Verdict(verdict.trust, f"{words[:1].upper()}{words[1:]}. {verdict.sentence}")
-    return number(
-        name, off / degree, "°", spread=_spread(flight, time, flight.lands.spread), verdict=told, basis=basis
-    )
+    return number(name, off / degree, "°", spread=spread, verdict=told, basis=basis)
 
 
 def _refused(flight: FlightSeen, *, landing: bool) -> str | None:
@@ -81,6 +79,12 @@ def _near(flight: FlightSeen, time: float) -> Verdict:
     if about.any() and not flight.course.doubtful[about].any():
         return Verdict(Trust.GOOD, "The body is open there, and its joints are seen.")
     return Verdict(Trust.DOUBTFUL, "The joints are doubtful about that instant.")
+
+
+def _known(spread: float) -> Verdict:
+    if spread > DOUBTFUL:
+        return Verdict(Trust.DOUBTFUL, f"Known to {spread:.0f}° only; draw the line of the bed.")
+    return Verdict(Trust.GOOD, "The instant is known well enough.")
 
 
 def _facing(flight: FlightSeen) -> Verdict:

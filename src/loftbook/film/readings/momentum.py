@@ -39,7 +39,7 @@ def angular_momentum(flight: FlightSeen) -> Reading:
         return silent(name, UNIT, flight.judged.momentum.sentence, basis)
     value = flight.sense.faces * float(np.mean(course.momentum[use]))
     spread = abs(value) * float(np.hypot(MODEL_SPREAD, flight.spin_scatter / 2))
-    verdict = weaker(flight.judged.momentum, flight.judged.pose)
+    verdict = weaker(flight.judged.momentum, flight.judged.pose, flight.judged.path)
     return number(name, value, UNIT, spread=spread, verdict=verdict, basis=basis)
 
 
@@ -78,6 +78,6 @@ def hold_moment(flight: FlightSeen) -> Reading:
     except LoftbookError as error:
         return silent(name, HOLD_UNIT, error.sentence(), basis)
     return number(
-        name, load, HOLD_UNIT, spread=0.2 * abs(load) + 0.02, verdict=weaker(flight.judged.pose, flight.judged.turning),
-        basis=basis,
+        name, load, HOLD_UNIT, spread=0.2 * abs(load) + 0.02, basis=basis,
+        verdict=weaker(flight.judged.pose, flight.judged.turning, flight.judged.path),
     )  # fmt: skip

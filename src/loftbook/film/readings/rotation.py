@@ -15,6 +15,7 @@ from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
 
 BY_JOINTS, BY_OUTLINE = 2.0, 6.0  # °, at each end: rendered clips, where the body is open at both
+DOUBTFUL = 15.0  # °: a quarter of an hour of the clock and more
 IN_FOLD = 12.0  # °, where a half ends in the fold and the outline is not the trunk
 
 
@@ -87,6 +88,9 @@ def rotation(flight: FlightSeen) -> tuple[Reading, Reading, Reading]:
     verdict = weaker(found.verdict, flight.judged.path)
     if verdict.trust == Trust.GOOD and not flight.sense.sure:
         verdict = Verdict(Trust.DOUBTFUL, "Its sign is not sure: which way she faced cannot be told.")
+    if verdict.trust == Trust.GOOD and end * np.sqrt(2) > DOUBTFUL * degree:
+        wide = float(end * np.sqrt(2)) / degree
+        verdict = Verdict(Trust.DOUBTFUL, f"Known to {wide:.0f}° only; draw the line of the bed.")
     values = (found.total, found.first, found.total - found.first)
     spreads = (np.sqrt(2) * end, middle, middle)
     first, second, third = (

@@ -56,7 +56,7 @@ def _peak(flight: FlightSeen) -> Reading:
     t, angle = course.times[known], flight.sense.faces * course.trunk[known]
     rates = (np.interp(starts + OVER, t, angle) - np.interp(starts, t, angle)) / OVER
     peak = float(rates[np.argmax(np.abs(rates))])
-    verdict = weaker(flight.judged.pose, flight.judged.turning)
+    verdict = weaker(flight.judged.pose, flight.judged.turning, flight.judged.path)
     return number(
         name, peak / degree, "°/s", spread=abs(peak) * PEAK_SPREAD / degree, verdict=verdict, basis=basis
     )

@@ -7,7 +7,7 @@ import numpy as np
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.reading import Reading
 from loftbook.film.readings.fold import SHOULDERS, SHOWN
-from loftbook.film.readings.told import no_pose, number, silent
+from loftbook.film.readings.told import no_pose, number, silent, weaker
 from loftbook.film.track import Array, Flags
 from loftbook.mechanics import Trust, Verdict
 
@@ -36,7 +36,8 @@ def twist(flight: FlightSeen, width: Array) -> tuple[Reading, Reading]:
     if shown < QUIET and not turned:
         quiet = Verdict(Trust.GOOD, "The shoulders stay edge-on.")
         none = silent("twist onset", "s", "She did not twist.", basis)
-        return number("twist", 0.0, "turns", spread=0.05, verdict=quiet, basis=basis), none
+        verdict = weaker(quiet, flight.judged.path)
+        return number("twist", 0.0, "turns", spread=0.05, verdict=verdict, basis=basis), none
     if flight.phases.folded:
         why = "Something like a twist shows, but in a folded body it cannot be counted from the side."
         return silent("twist", "turns", why, basis), silent("twist onset", "s", why, basis)
