@@ -21,8 +21,8 @@ LANGUAGES = ("en",)
 class Texts:
     """The texts of one language by name, such as `hers.right.title`.
 
-    >>> english()("hers.kicker")
-    'For her'
+    >>> english()("hers.write.title")
+    'You say'
     """
 
     lang: str
