@@ -12,7 +12,8 @@ let id = "";
 let player: Player | null = null;
 let watching = 0;
 
-export const video = () => player?.video ?? null;
+/** The picture that is named by `frame`, whatever the film does meanwhile. */
+export const still = () => player?.still ?? null;
 
 export async function begin(film: string): Promise<void> {
   id = film;
@@ -34,7 +35,7 @@ async function openFilm(): Promise<void> {
       s.sure.value = sure;
       s.drawn.value++;
       if (s.view.value && s.doing.value === "look") s.view.value = followed(s.view.value);
-      if (player?.video.ended) s.playing.value = 0;
+      if (player?.ended()) s.playing.value = 0;
     }));
   } catch {
     return; // its copy for the browser is not made yet; the work on it is watched
@@ -61,7 +62,6 @@ export function play(rate: number): void {
     return;
   }
   s.playing.value = rate;
-  if (player.video.ended || s.frame.value >= s.times.value.length - 2) player.video.currentTime = 0;
   player.play(rate);
 }
 
@@ -195,13 +195,13 @@ export async function go(n: number): Promise<void> {
     s.active.value = n;
     s.chosen.value = null;
   });
+  closeUp(key.frame); // first, so that a touch falls where the picture will be
   await show(key.frame);
-  closeUp();
 }
 
 /** Stay near her where it is known where she is. */
-function closeUp(): void {
-  const view = s.view.value, where = whereabouts();
+function closeUp(frame: number): void {
+  const view = s.view.value, where = whereabouts(frame);
   if (!where) s.view.value = null; // she may be anywhere: the whole picture
   else if (view) s.view.value = { ...view, x: where[0], y: where[1] };
   else nearer(where);
@@ -213,8 +213,8 @@ function followed(view: s.View): s.View {
   return where ? { ...view, x: where[0], y: where[1] } : view;
 }
 
-function whereabouts(): Place | null {
-  const n = s.frame.value, track = s.track.value;
+function whereabouts(n = s.frame.value): Place | null {
+  const track = s.track.value;
   const put = (["hip", "shoulder", "knee", "ankle"] as const).map((joint) => s.points.value.get(hand.at(n, joint))).find((one) => one);
   if (put) return put;
   const row = track ? rowOf(track, n) : -1;
@@ -256,6 +256,7 @@ export function put(place: Place, which?: Joint): void {
 /** The key of the picture that is seen: the one asked for moves here while nothing is put in it, else a new one begins. */
 function keyHere(): hand.Key | null {
   const frame = s.frame.value, keys = s.keys.value, asked = s.key.value;
+  if (asked?.frame === frame) return asked;
   const here = keys.findIndex((key) => key.frame === frame);
   if (here >= 0) {
     s.active.value = here;

@@ -38,6 +38,6 @@ export function Hand() {
     </div>
     <p class="tally">{s.done.value} of {keys.length} pictures done. {whole < 4 ? `From four whole bodies on, gravity and turning fill in what lies between; ${whole === 0 ? "none is" : `${whole} ${whole === 1 ? "is" : "are"}`} put so far.` : whole < 6 ? "Enough to measure; six to eight bodies make it surer." : "Enough to measure well."}</p>
     {s.film.value?.facts.bed ? null : <p class="quiet">The bed’s line is not drawn yet. With it the contact times rest on her feet as well.</p>}
-    <div class="keys"><button type="button" class={complete && next >= 0 ? "" : "main"} data-act="send" disabled={s.busy.value || (put.size === 0 && (s.film.value?.facts.points.length ?? 0) === 0)} onClick={() => void act.sendHand()}>{s.busy.value ? "It is measured" : "Keep these and measure"}</button><button type="button" onClick={() => act.turnTo("look")}>Back to the film</button></div>
+    <div class="keys"><button type="button" class={complete && next >= 0 ? "" : "main"} data-act="send" disabled={s.busy.value || (put.size === 0 && (s.film.value?.facts.points.length ?? 0) === 0)} onClick={() => void act.sendHand()}>{s.busy.value ? "It is measured" : "Keep these and measure"}</button><button type="button" data-act="leave" onClick={() => act.turnTo("look")}>Back to the film</button></div>
   </Panel>;
 }

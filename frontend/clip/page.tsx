@@ -103,7 +103,7 @@ function BedPanel() {
   return <Panel title="The bed’s line">
     <p>Draw both rings to the two ends of the bed’s surface, as the camera sees it from the side where she jumps. One line serves every film {s.film.value?.film.station ? `from ${s.film.value.film.station}` : "of this camera place"} at this camp.</p>
     {line ? <p class="data quiet">From {Math.round(line[0][0])}, {Math.round(line[0][1])} to {Math.round(line[1][0])}, {Math.round(line[1][1])} in pixels of the film.</p> : null}
-    <p class="keys"><button type="button" class="main" data-act="send-bed" disabled={s.busy.value} onClick={() => void act.sendBed()}>Keep this line and measure</button><button type="button" onClick={() => act.turnTo("look")}>Leave it</button></p>
+    <p class="keys"><button type="button" class="main" data-act="send-bed" disabled={s.busy.value} onClick={() => void act.sendBed()}>Keep this line and measure</button><button type="button" data-act="leave" onClick={() => act.turnTo("look")}>Leave it</button></p>
   </Panel>;
 }
 
@@ -112,6 +112,6 @@ function HerPanel() {
     <p>Go to a picture in which she stands or flies open, and touch her hips. She is followed from there, forward and backward.</p>
     <fieldset class="field"><legend>How</legend><div class="choices wide">{[["heavy", "Surest, slower"], ["full", "In between"], ["lite", "Quickest"]].map(([key, words]) =>
       <label key={key}><input type="radio" name="follow-model" value={key} defaultChecked={key === "heavy"} />{words}</label>)}</div></fieldset>
-    <p class="keys"><button type="button" onClick={() => void act.follow(document.querySelector<HTMLInputElement>('input[name="follow-model"]:checked')?.value ?? "heavy", null)}>Follow whoever flies</button><button type="button" onClick={() => act.turnTo("look")}>Leave it</button></p>
+    <p class="keys"><button type="button" onClick={() => void act.follow(document.querySelector<HTMLInputElement>('input[name="follow-model"]:checked')?.value ?? "heavy", null)}>Follow whoever flies</button><button type="button" data-act="leave" onClick={() => act.turnTo("look")}>Leave it</button></p>
   </Panel>;
 }

@@ -13,8 +13,9 @@ export interface Player {
   show(frame: number): Promise<Shown | null>;
   play(rate: number): void;
   stop(): void;
-  close(): void;
-  readonly video: HTMLVideoElement;
+  ended(): boolean;
+  /** A copy of the picture that was told last; the film itself may be on its way to another one. */
+  readonly still: HTMLCanvasElement;
 }
 
 const TRIES = 4;
@@ -27,10 +28,23 @@ export async function openPlayer(address: string, times: readonly number[], draw
   video.preload = "auto";
   video.src = address;
   await once(video, "loadeddata", PATIENCE * 5);
-  let wanted = -1, busy = false, playing = 0;
+  const still = document.createElement("canvas");
+  const pen = still.getContext("2d", { alpha: false });
+  let wanted = -1, standing = -1, busy = false, playing = 0;
+
+  function told(frame: number, sure: boolean): void {
+    standing = sure ? frame : -1;
+    if (frame >= 0) {
+      if (still.width !== video.videoWidth) [still.width, still.height] = [video.videoWidth, video.videoHeight];
+      pen?.drawImage(video, 0, 0);
+    }
+    drawn(frame, sure);
+  }
+
   let waiting: ((shown: Shown | null) => void)[] = [];
 
   async function seek(frame: number): Promise<Shown> {
+    if (frame === standing) return { frame, sure: true }; // what stands already is not presented again
     for (let n = 0; n < TRIES; n++) {
       const told = pictureTold(video);
       video.currentTime = middleOf(times, frame) + (n === 0 ? 0 : (n - 1.5) * 0.0005);
@@ -54,7 +68,7 @@ export async function openPlayer(address: string, times: readonly number[], draw
       } catch {
         shown = { frame: -1, sure: false };
       }
-      if (frame === wanted) drawn(shown.frame, shown.sure);
+      if (frame === wanted) told(shown.frame, shown.sure);
       else shown = null;
       for (const one of hoping) one(shown);
     }
@@ -65,7 +79,7 @@ export async function openPlayer(address: string, times: readonly number[], draw
     const round = playing;
     const tick = (at: number) => {
       if (playing !== round) return;
-      drawn(shownAt(times, at), true);
+      told(shownAt(times, at), true);
       if (video.ended || video.paused) playing = 0;
       else follow(now);
     };
@@ -74,7 +88,8 @@ export async function openPlayer(address: string, times: readonly number[], draw
   }
 
   return {
-    video,
+    still,
+    ended: () => video.ended || wanted >= times.length - 1,
     show(frame) {
       playing = 0;
       video.pause();
@@ -85,6 +100,8 @@ export async function openPlayer(address: string, times: readonly number[], draw
       });
     },
     play(rate) {
+      if (video.ended) video.currentTime = 0;
+      standing = wanted = -1;
       video.playbackRate = rate;
       playing = performance.now();
       follow(playing);
@@ -93,12 +110,6 @@ export async function openPlayer(address: string, times: readonly number[], draw
     stop() {
       playing = 0;
       video.pause();
-    },
-    close() {
-      playing = 0;
-      video.pause();
-      video.removeAttribute("src");
-      video.load();
     },
   };
 }

@@ -1,5 +1,5 @@
 /** The picture on its canvas, with what is drawn over it and what a finger, a mouse or a key does there. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import * as act from "./actions.ts";
 import { FOUR, linesOf, rowOf, type Joint } from "./body.ts";
 import type { Place } from "./contract.ts";
@@ -39,8 +39,9 @@ export function Stage() {
     watching.observe(place);
     return () => watching.disconnect();
   }, []);
-  useEffect(() => {
-    const to = canvas.current, from = act.video();
+  // Before the page is painted: the number of a picture and the picture change together.
+  useLayoutEffect(() => {
+    const to = canvas.current, from = act.still();
     if (!to || !wide) return;
     const dense = Math.min(window.devicePixelRatio || 1, 2);
     const [w, h] = [Math.round(wide * dense), Math.round((wide * height * dense) / width)];
@@ -52,7 +53,7 @@ export function Stage() {
     else drawPart(pen, from, part, [w, h], [width, height]);
   });
   useEffect(() => {
-    const to = glass.current, from = act.video();
+    const to = glass.current, from = act.still();
     const pen = to?.getContext("2d");
     if (!to || !pen || !from || !finger || !wide || frame < 0) return;
     const across = (LOUPE / CLOSER / wide) * part.wide;
@@ -157,7 +158,7 @@ export function Stage() {
       <svg viewBox={`${part.left} ${part.top} ${part.wide} ${part.high}`} aria-hidden="true">
         {s.skeleton.value && doing !== "hand" ? <Skeleton px={px * (wide < 560 && !s.view.value ? 0.6 : 1)} /> : null}
         {s.bed.value && (doing === "bed" || doing === "look") ? <Bed px={px} hold={doing === "bed"} /> : null}
-        {doing === "hand" ? <Joints px={px} /> : null}
+        {doing === "hand" ? <Joints px={px} text={wide >= 560} /> : null}
         {aim && (doing === "hand" || doing === "her") ? <Cross place={aim} px={px} /> : null}
         {finger ? <Cross place={finger} px={px} /> : null}
       </svg>
@@ -178,8 +179,8 @@ function label(): string {
   return `Picture ${n} of ${s.times.value.length}. Arrow keys go to the picture before and after.`;
 }
 
-function drawPart(pen: CanvasRenderingContext2D, from: HTMLVideoElement, part: Seen, to: [number, number], film: [number, number]): void {
-  const across = from.videoWidth / film[0], down = from.videoHeight / film[1]; // the copy may be smaller than the film
+function drawPart(pen: CanvasRenderingContext2D, from: HTMLCanvasElement, part: Seen, to: [number, number], film: [number, number]): void {
+  const across = from.width / film[0], down = from.height / film[1]; // the copy may be smaller than the film
   pen.drawImage(from, part.left * across, part.top * down, part.wide * across, part.high * down, 0, 0, to[0], to[1]);
 }
 
@@ -219,13 +220,13 @@ function Bed({ px, hold }: { px: number; hold: boolean }) {
   </g>;
 }
 
-function Joints({ px }: { px: number }) {
+function Joints({ px, text }: { px: number; text: boolean }) {
   const here = jointsHere(s.frame.value), places = here.map(([, place]) => place.join(",")).join(" ");
   return <g class="joints">
     {["edge", "ink"].map((kind) => <polyline class={kind} points={places} stroke-width={(kind === "edge" ? 4 : 1.4) * px} />)}
     {here.map(([joint, place]) => <g key={joint} class={s.joint.value === joint ? "held" : ""}>
       {["edge", "ink"].map((kind) => <circle class={kind} cx={place[0]} cy={place[1]} r={8 * px} stroke-width={(kind === "edge" ? 4.5 : 2) * px} />)}
-      <text x={place[0] + 12 * px} y={place[1] + 5 * px} font-size={14 * px} stroke-width={3.5 * px}>{joint}</text>
+      {text || s.joint.value === joint ? <text x={place[0] + 12 * px} y={place[1] + 5 * px} font-size={14 * px} stroke-width={3.5 * px}>{joint}</text> : null}
     </g>)}
   </g>;
 }
