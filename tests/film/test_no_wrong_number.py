@@ -15,11 +15,13 @@ from tests.film.test_guided import clicks_on
 from tests.film.test_measuring import CLIPS, NAMES, true_track
 from tests.film.test_refused import replayed
 
+from loftbook.errors import ClipError
 from loftbook.film import FlightSeen, Measurement, measure
 from loftbook.film.contacts import on_feet
 from loftbook.film.guided import with_clicks
 from loftbook.film.readings import all_readings, usual_limits
-from loftbook.film.track import JOINTS
+from loftbook.film.stretch import standing
+from loftbook.film.track import JOINTS, Silhouette
 from loftbook.film.track_file import track_from_bytes
 from loftbook.mechanics import Trust
 
@@ -196,3 +198,15 @@ def test_where_the_fall_is_doubtful_no_number_is_sound(name):
     # law: played slow, quick, slow, nothing falls at one acceleration; scale, momentum and times are all wrong then
     assert found.trust != Trust.GOOD
     assert not sound_numbers(found)
+
+
+def test_who_stood_still_before_she_flew_is_seen_where_she_begins_to_move():
+    n = 40
+    axis, place = np.full(n, 0.1), np.stack([np.arange(n), np.full(n, 300.0)], axis=1).astype(float)
+    axis[:9] = np.nan  # long enough in one place to have become background
+    seen = standing(Silhouette(axis, place, np.ones(n)), slice(0, 6))
+    # definition: the middle of the first three frames in which she is seen
+    assert tuple(seen.hips) == (10.0, 300.0)
+    axis[:20] = np.nan
+    with pytest.raises(ClipError, match="film wider"):
+        standing(Silhouette(axis, place, np.ones(n)), slice(0, 6))

@@ -209,7 +209,8 @@ def _opened(path: Path) -> InputContainer:
 
 
 def _reason(trouble: Exception) -> str:
-    return str(getattr(trouble, "strerror", "") or trouble).lower()
+    said = str(getattr(trouble, "strerror", "") or trouble).lower()
+    return "it is damaged, cut off, or of another kind" if "invalid" in said else said
 
 
 def _refuse_still(path: Path) -> None:

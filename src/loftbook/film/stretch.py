@@ -138,10 +138,21 @@ def hints_of(
     return hints
 
 
+STOOD = 0.3  # of a stretch, for which she may stand still at either end
+
+
 def standing(silhouette: Silhouette, rows: slice) -> Guess:
-    """She stands at this end of the stretch: her axis there, with her head up."""
+    """She stands at this end of the stretch: her axis there, with her head up.
+
+    Who stands still for long has become background there; then the first frames in which she moves are taken.
+    """
     axis, middle = silhouette.axis[rows], silhouette.middle[rows]
     known = np.isfinite(axis)
+    if not known.any():
+        inward = np.arange(len(silhouette.axis))[:: rows.step or 1]
+        seen = inward[np.isfinite(silhouette.axis[inward])]
+        axis, middle = silhouette.axis[seen[:3]], silhouette.middle[seen[:3]]
+        known = np.full(len(axis), len(seen) > 0 and abs(int(seen[0]) - int(inward[0])) < len(inward) * STOOD)
     if not known.any():
         raise ClipError(
             "no sight of her before or after the jump", "a film that shows the whole jump", "film wider"
