@@ -1,8 +1,11 @@
 """A hall for the tests: a book on the disk, a real server that can be killed, a line that can be cut.
 
-Run as a program it is the server: `python -m tests.gym.hall BOOK PORT DOOR`.
+Run as a program, `python -m tests.gym.hall`, it reads Loftbook once and then forks off a server for each hall that
+wants one: reading it anew for every hall costs more than most of the tests do.
 """
 
+import atexit
+import json
 import os
 import signal
 import socket
@@ -14,6 +17,7 @@ import urllib.error
 import urllib.request
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from functools import cache
 from pathlib import Path
 from uuid import UUID
 
@@ -118,7 +122,7 @@ class Hall:
     children: int = 24
     door: str = "laptop"
     port: int = 0
-    process: subprocess.Popen[bytes] | None = None
+    process: int | None = None
     line: Line | None = None
 
     def __post_init__(self) -> None:
@@ -141,9 +145,7 @@ class Hall:
 
     def start(self) -> None:
         """Start the server and wait until it answers."""
-        command = [sys.executable, "-m", "tests.gym.hall", str(self.book), str(self.port), self.door]
-        path = os.pathsep.join([str(ROOT / "src"), str(ROOT)])
-        self.process = subprocess.Popen(command, cwd=ROOT, env={**os.environ, "PYTHONPATH": path})
+        self.process = starter().ask([str(self.book), self.port, self.door])
         until = time.monotonic() + 60
         while time.monotonic() < until:
             try:
@@ -156,8 +158,7 @@ class Hall:
     def kill(self) -> None:
         """End the server as a flat battery would."""
         if self.process:
-            self.process.send_signal(signal.SIGKILL)
-            self.process.wait(10)
+            starter().ask(self.process)
             self.process = None
 
     def through_a_line(self) -> Line:
@@ -205,6 +206,69 @@ def the_camp(edition: str) -> Camp:
     )
 
 
+class Starter:
+    """The program that forks servers off, as this process talks to it."""
+
+    def __init__(self) -> None:
+        path = os.pathsep.join([str(ROOT / "src"), str(ROOT)])
+        self.program = subprocess.Popen(
+            [sys.executable, "-m", "tests.gym.hall"],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONPATH": path},
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+
+    def ask(self, what: list[str | int] | int) -> int:
+        """The number of a new process for [book, port, door]; a number back kills that process."""
+        assert self.program.stdin
+        assert self.program.stdout
+        print(json.dumps(what), file=self.program.stdin, flush=True)
+        return int(self.program.stdout.readline())
+
+    def end(self) -> None:
+        self.program.communicate(timeout=10)
+
+
+@cache
+def starter() -> Starter:
+    """One for all halls of this process."""
+    made = Starter()
+    atexit.register(made.end)
+    return made
+
+
+def fork_servers() -> None:
+    """Until nobody asks any more; what is left then is killed."""
+    from loftbook.web import create_app
+
+    first = open_desk(":memory:")
+    create_app(first)  # what is made once, such as the table of routes, is made here
+    first.store.close()
+    running: set[int] = set()
+    for line in sys.stdin:
+        asked = json.loads(line)
+        if isinstance(asked, int):
+            end(process := asked)
+            running.remove(process)
+        elif process := os.fork():
+            running.add(process)
+        else:
+            os.dup2(2, 1)  # what a server prints is no answer
+            serve(*asked)
+            os._exit(0)
+        print(process, flush=True)
+    for process in running:
+        end(process)
+
+
+def end(process: int) -> None:
+    """As a flat battery would."""
+    os.kill(process, signal.SIGKILL)
+    os.waitpid(process, 0)
+
+
 def serve(book: str, port: int, door: str) -> None:
     """The real app on this port, reached through one of its doors."""
     import uvicorn
@@ -219,4 +283,4 @@ def serve(book: str, port: int, door: str) -> None:
 
 
 if __name__ == "__main__":
-    serve(sys.argv[1], int(sys.argv[2]), sys.argv[3])
+    fork_servers()
