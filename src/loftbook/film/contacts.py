@@ -17,9 +17,12 @@ from loftbook.units import degree
 # used.
 POINTED, FLAT, BY_SLOPE = 0.11, 0.055, 0.12
 SOLE_SPREAD = 0.02  # m: shoes, pointing, a bed that moves; an assumption
+SOLE_FOUND = 0.035  # m, the same against a line that nobody looked at; an assumption, see docs/guide/film.md
+DISPUTED = "by the push of the bed; a line found in the picture disagrees"
 NEAR = 0.12  # s: the feet's crossing is looked for this near to where the push begins or ends
 NOT_FOUND = "not found"
 HEAD_DOWN, LYING = 120 * degree, 75 * degree  # off upright; flat on the back is 90
+FOUND_OFF = 2.0  # standard deviations, beyond which a found line is not used
 TOO_FAR = 3.0  # standard deviations between the two ways, beyond which one of them is wrong
 
 
@@ -43,6 +46,11 @@ class Contact:
     def seen(self) -> bool:
         """Whether this end lies in the film."""
         return bool(np.isfinite(self.spread))
+
+    @property
+    def by_feet(self) -> bool:
+        """Whether the feet against a line had a say."""
+        return self.how.startswith("feet")
 
     def missing(self, name: str) -> str:
         """A sentence about an end that is not seen.
@@ -85,9 +93,12 @@ def contact_of(track: Track, fall: Fall, line: Line | None, *, landing: bool, st
     time, feet_spread = feet
     if not np.isfinite(own):
         return Contact(time, feet_spread, "feet against the line", float("nan"), level)
+    if line is not None and line.found and abs(time - push) > FOUND_OFF * np.hypot(own, feet_spread):
+        return Contact(push, own, DISPUTED, time - push, level)
     weights = np.array([1 / own**2, 1 / feet_spread**2])
     both = float((weights @ np.array([push, time])) / weights.sum())
-    how = "feet against the line, and the push of the bed"
+    named = "the line found in the picture, not drawn" if line is not None and line.found else "the line"
+    how = f"feet against {named}, and the push of the bed"
     return Contact(both, float(1 / np.sqrt(weights.sum())), how, time - push, level)
 
 
@@ -142,18 +153,38 @@ def _crossing(
         return None
     share = y[k] / (y[k] - y[k + 1])
     scale = fall.scale_at(float(line.height_at(np.array(track.width / 2))))
-    doubt = np.hypot(line.spread, SOLE_SPREAD * scale)
+    doubt = np.hypot(line.spread, (SOLE_FOUND if line.found else SOLE_SPREAD) * scale)
     return float(t[k] + share * (t[k + 1] - t[k])), float(doubt / abs(slope))
 
 
 def _sole_over(track: Track, fall: Fall, line: Line, stature: float, *, landing: bool) -> Array:
     """How far the sole is over the line, px, by the ankle and by how the foot slopes."""
-    ankle, heel, toe = (track.middle(j) for j in ("ankle", "heel", "toe"))
+    ankle = track.middle("ankle")
     surface = line.height_at(ankle[:, 0])
     scale = np.array([fall.scale_at(float(row)) if np.isfinite(row) else np.nan for row in surface])
+    return np.asarray(surface - (ankle[:, 1] + _below(track, landing=landing) * stature * scale))
+
+
+def sole_rows(track: Track, fall: Fall, stature: float, *, landing: bool) -> Array:
+    """The row of the soles in each frame, px, by the ankle and by how the foot slopes.
+
+    Units
+        stature : m
+
+    Valid
+        near a contact; far from it the scale is that of the ankle's own row
+    """
+    rows = track.middle("ankle")[:, 1]
+    scale = np.array([fall.scale_at(float(row)) if np.isfinite(row) else np.nan for row in rows])
+    return np.asarray(rows + _below(track, landing=landing) * stature * scale)
+
+
+def _below(track: Track, *, landing: bool) -> Array:
+    """How far the sole is below the ankle, shares of stature."""
+    heel, toe = track.middle("heel"), track.middle("toe")
     share = np.full(len(track.times), POINTED)
     if landing:
         foot = toe - heel
         slope = foot[:, 1] / np.maximum(np.linalg.norm(foot, axis=1), 1e-9)
         share = np.clip(FLAT + BY_SLOPE * np.where(np.isfinite(slope), slope, 0.3), 0.04, 0.14)
-    return np.asarray(surface - (ankle[:, 1] + share * stature * scale))
+    return share

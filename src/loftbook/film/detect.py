@@ -18,6 +18,7 @@ from loftbook.film.blazepose import Kind, model_of
 from loftbook.film.clip import Clip
 from loftbook.film.crops import Picture
 from loftbook.film.decode import frames, frames_backward, glances
+from loftbook.film.edges import edges_of
 from loftbook.film.flying import flights, hers_in
 from loftbook.film.following import Answer, Hint, PoseModel, Shown, follow, look, sized
 from loftbook.film.merging import filled, guesses, merged, met
@@ -51,6 +52,7 @@ Cancelled = Callable[[], bool]
 A_SECOND = 15  # glances for the survey
 STRETCH = 10.0  # s of film that share one background
 FOR_BACKGROUND = 31
+FOR_EDGES, CLOSELY = 15, 1280  # pictures and their width in px, for rims of beds and mats
 WAVERS, MOVED = 6.0, 0.08  # of 255, and the share of the picture that wavers so; 0 on the rendered clips
 TURNS = np.radians(200)  # a flight that turns less is a plain jump
 WHOLE = 1.32  # four standard deviations of an open body, arms up, over its standing height
@@ -220,7 +222,21 @@ def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch:
         clip.height,
         model.name,
         None if silhouette is None else chosen_of(silhouette, np.searchsorted(numbers, coarse)),
+        edges=None if hers is None else still_edges(path, clip, (stretch.start, stretch.stop)),
     )
+
+
+def still_edges(path: Path, clip: Clip, reach: tuple[int, int]) -> Array:
+    """What lies in the still background round some frames: where a bed or a mat may be found.
+
+    Units
+        reach : first frame and the one after the last; answer as `film.edges.edges_of` gives it
+    """
+    wide = np.searchsorted(clip.times, clip.times[[reach[0], reach[1] - 1]] + np.array([-2.0, 2.0]))
+    apart = max(1, int((wide[1] - wide[0]) // FOR_EDGES))
+    still = glances(path, int(wide[0]), int(wide[1]), step=apart, width=CLOSELY)
+    background = np.median(np.stack([picture for _, picture in still]), axis=0).astype(np.float32)
+    return edges_of(background, scale=clip.width / background.shape[1])
 
 
 def _both(

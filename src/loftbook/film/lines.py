@@ -16,6 +16,7 @@ class Line:
 
     Units
         x0, y0, x1, y1 : px, x right, y down; spread : px, one standard deviation of its height
+        found : in the picture, by `film.bed`, and drawn by nobody
 
     Raises
         RangeError for a line that stands upright
@@ -30,6 +31,7 @@ class Line:
     x1: float
     y1: float
     spread: float = 2.0
+    found: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a line that is no surface."""

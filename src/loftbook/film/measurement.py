@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from loftbook.film.contacts import Contact
+from loftbook.film.bed import FoundLine
+from loftbook.film.contacts import DISPUTED, Contact
 from loftbook.film.course import Course
 from loftbook.film.falling import Fall
 from loftbook.film.phases import Phases
@@ -54,6 +55,7 @@ class FlightSeen:
         number : 1 is the first flight of the film; leaves, lands : the two contacts
         stature : m, given or estimated; stature_estimated : m, by the body's own lines and the scale from gravity
         spin_scatter : of the angular momentum over the flight, relative
+        lines_found : the surfaces of take-off and landing as found in the picture, None where drawn or not found
         silhouette : the witness that knows no joints, None where there is none
         contact : s on the bed before take-off, as (from landing to take-off), NaN where the film does not show it
     """
@@ -74,11 +76,18 @@ class FlightSeen:
     contact_spread: float
     judged: Judged
     readings: tuple[Reading, ...] = ()
+    lines_found: tuple[FoundLine | None, FoundLine | None] = (None, None)
 
     @property
     def duration(self) -> float:
         """Time in the air, s."""
         return self.lands.time - self.leaves.time
+
+    @property
+    def lines_disagree(self) -> bool:
+        """Whether a line found in the picture does not go with the push of the bed, and was not used."""
+        found = any(one is not None and one.disputed for one in self.lines_found)
+        return found or DISPUTED in (self.leaves.how, self.lands.how)
 
     def reading(self, name: str) -> Reading:
         """One reading by its name."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from loftbook.film.bed import agreed, lines_found
 from loftbook.film.clip import Clip
 from loftbook.film.contacts import Contact, contact_of, on_feet
 from loftbook.film.course import Course, course_of, levers_of
@@ -157,11 +158,13 @@ def _flight(
         return None
     estimated = stature_of(course_of(track, fall, parts_of(usual_body())), fall)
     height = stature if stature is not None else float(np.clip(estimated, 0.8, 2.3))
+    found = lines_found(track, fall, lines, height)
+    lines = (lines[0] or agreed(found[0]), lines[1] or agreed(found[1]))
     ends = (
         contact_of(track, fall, lines[0], landing=False, stature=height),
         contact_of(track, fall, lines[1], landing=True, stature=height),
     )
-    if lines[0] is not None or lines[1] is not None:
+    if any(end.by_feet for end in ends):
         fall = _fall_between(laid, window, ends, fall)
     athlete = body(height, "female", age=12.0)
     course = course_of(track, fall, parts_of(athlete))
@@ -180,6 +183,7 @@ def _flight(
         stature=height,
         stature_estimated=estimated,
         spin_scatter=scatter,
+        lines_found=found,
         silhouette=track.silhouette,
         contact=float("nan"),
         contact_spread=float("nan"),

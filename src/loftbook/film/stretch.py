@@ -227,4 +227,5 @@ def joined(parts: list[Track], clip: Clip, name: str, notes: list[str]) -> Track
         detector=name,
         silhouette=silhouette,
         notes=tuple(told),
+        edges=next((part.edges for part in parts if part.edges is not None), None),
     )

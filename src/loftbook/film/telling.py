@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from loftbook.film.bed import FoundLine
 from loftbook.film.measurement import FlightSeen, Measurement
 from loftbook.film.reading import Reading
 from loftbook.mechanics import Verdict
@@ -124,8 +125,26 @@ def _flight(flight: FlightSeen) -> dict[str, Any]:
             "momentum": _verdict(judged.momentum),
         },
         "reasons": list(judged.reasons),
+        "lines_found": {
+            name: _found(one) for name, one in zip(("take_off", "landing"), flight.lines_found, strict=True)
+        },
         "way_out": judged.way_out,
         "readings": [reading_as_json(r) for r in flight.readings],
+    }
+
+
+def _found(found: FoundLine | None) -> dict[str, Any] | None:
+    """A surface found in the picture, for somebody to confirm or to move."""
+    if found is None:
+        return None
+    line = found.line
+    said = "It does not go with the push of the bed and was not used." if found.disputed else "It was used."
+    return {
+        "ends": [round(v, 1) for v in (line.x0, line.y0, line.x1, line.y1)],
+        "spread_px": round(line.spread, 1),
+        "confidence": round(found.confidence, 2),
+        "used": not found.disputed,
+        "says": f"Found in the picture, drawn by nobody. {said} Look whether it lies on the surface.",
     }
 
 

@@ -47,6 +47,7 @@ class Track:
         apart : (N,) distance between the forward and the backward pass as a share of the trunk's length; NaN where
         only one pass ran. Above 0.35 the passes disagree in that frame.
         width, height : px of the upright picture; detector : name and digest of what made it
+        edges : (E, 6) what lies in the still background, as `film.edges` tells it; None where nobody looked
 
     Valid
         a model's own confidence is no measure of reliability and is not kept; the passes' distance is a flag for the
@@ -74,6 +75,7 @@ class Track:
     detector: str
     silhouette: Silhouette | None = None
     notes: tuple[str, ...] = field(default=())
+    edges: Array | None = None
 
     def __post_init__(self) -> None:
         """Refuse arrays that do not belong together."""

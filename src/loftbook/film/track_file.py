@@ -37,6 +37,8 @@ def track_to_bytes(track: Track) -> bytes:
     arrays = {name: np.asarray(getattr(track, name)) for name in ARRAYS}
     if track.silhouette is not None:
         arrays |= {f"silhouette_{name}": getattr(track.silhouette, name) for name in WITNESS}
+    if track.edges is not None:
+        arrays["edges"] = track.edges
     words = {
         "edition": EDITION,
         "width": track.width,
@@ -102,6 +104,7 @@ def _track(words: Mapping[str, object], arrays: Mapping[str, NDArray[np.float64]
         str(words["detector"]),
         silhouette,
         tuple(str(note) for note in notes) if isinstance(notes, list) else (),
+        arrays.get("edges"),
     )
 
 

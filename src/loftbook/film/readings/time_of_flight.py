@@ -54,6 +54,12 @@ def _verdict(flight: FlightSeen, spread: float) -> Verdict:
                 f"The feet pass the line {1000 * abs(contact.quarrel):.0f} ms away from where the push of the bed "
                 "says: look whether the line lies on the surface.",
             )
+    if flight.lines_disagree:
+        return Verdict(
+            Trust.DOUBTFUL,
+            f"A line found in the picture lies elsewhere than the push of the bed says, which is known to "
+            f"{1000 * spread:.0f} ms: draw the line of the bed.",
+        )
     if spread > DOUBTFUL:
         return Verdict(Trust.DOUBTFUL, f"Known to {1000 * spread:.0f} ms only; draw the line of the bed.")
     return Verdict(Trust.GOOD, "Both ends are in the film.")
