@@ -66,5 +66,11 @@ def _lines(found: Expecting) -> Iterator[str]:
     yield f"{camp.name}, {camp.starts} to {camp.ends}: {len(found.expected)} expected ({found.why})"
     for athlete in found.expected:
         yield f"{found.bibs.get(athlete.id, ''):>4}  {athlete.name.full}"
+    others = len(found.everyone) - len(found.expected)
+    if found.said and others:
+        yield (
+            f"{others} more of the squad are not on this list; entry finds them by name. To begin again with all "
+            "who are proposed: --nobody, then --proposed."
+        )
     if not found.said:
         yield "Nobody said so yet; until then entry shows the whole book. --proposed takes this list."
