@@ -101,7 +101,14 @@ def test_a_correction_is_a_new_fact_and_the_old_one_stays_readable(filled):
 
 @pytest.mark.parametrize(
     "change",
-    [{"decided": "ready"}, {"by": ""}, {"qualified": " "}, {"reason": ""}, {"review": date(2026, 4, 1)}],
+    [
+        {"decided": "ready"},
+        {"by": ""},
+        {"qualified": " "},
+        {"reason": ""},
+        {"review": date(2026, 4, 1)},
+        {"on": date(1, 1, 1), "review": date(2, 1, 1)},  # long before she was born
+    ],
 )
 def test_half_a_decision_is_not_written_down(filled, change):
     with pytest.raises(Refused):

@@ -38,6 +38,13 @@ def test_a_decision_by_form(client, made):
     assert "The pit first." in client.get(sent.headers["location"]).text
 
 
+def test_a_correction_of_what_is_no_id_is_not_a_second_decision(client, made):
+    sent = client.post(f"/athletes/{made.mira}/evidence", data=GIVEN | {"replaces": "zzz"})
+    assert sent.status_code == 422
+    assert "to correct" in sent.text
+    assert evidence_answer(made.desk, made.mira, "double_pike").facts.evidence.decisions == ()
+
+
 @pytest.mark.parametrize("lacks", ["by", "qualified", "reason", "review", "decided"])
 def test_what_is_missing_is_said_and_what_was_typed_stays(client, made, lacks):
     sent = client.post(f"/athletes/{made.mira}/evidence", data=GIVEN | {lacks: ""})

@@ -106,11 +106,16 @@ def decide(desk: Desk, athlete_id: UUID, rung: str, given: Deciding) -> Decision
     )
     checked(new, today)
     with desk.store.write() as connection:
-        people.athlete(connection, athlete_id)
+        _was_born(people.athlete(connection, athlete_id), new.on)
         hers = decisions.decisions_of(connection, [athlete_id])
         _must_stand(new, hers)
         decisions.add_decisions(connection, [new])
     return new
+
+
+def _was_born(who: Athlete, on: date) -> None:
+    if who.born is not None and on < who.born:
+        raise Refused(f"a decision of {on}, before she was born", "a later day", "check the year")
 
 
 def _must_stand(new: Decision, hers: tuple[Decision, ...]) -> None:

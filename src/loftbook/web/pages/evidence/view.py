@@ -18,7 +18,7 @@ from loftbook.desk import Desk
 from loftbook.desk.evidence import Deciding, decide, evidence_answer, evidence_pdf
 from loftbook.desk.people import athlete
 from loftbook.desk.printing import file_name
-from loftbook.errors import LoftbookError
+from loftbook.errors import LoftbookError, Refused
 from loftbook.web.forms import day, identity, posted, text
 from loftbook.web.rendering import AtDesk, render
 
@@ -55,6 +55,9 @@ def evidence_file(desk: AtDesk, athlete_id: UUID, rung: str = "", paper: str = "
 
 
 def _given(form: FormData) -> Deciding:
+    replaces = identity(form, "replaces")
+    if replaces is None and text(form, "replaces"):  # a correction must not become a second decision
+        raise Refused("no id of the decision to correct", "one that the page shows", "reload the page")
     on: date | None = day(form, "on", "the day of the decision") if text(form, "on") else None
     return Deciding(
         decided=text(form, "decided"),
@@ -63,7 +66,7 @@ def _given(form: FormData) -> Deciding:
         reason=text(form, "reason"),
         review=day(form, "review", "the day on which it is looked at again"),
         on=on,
-        replaces=identity(form, "replaces"),
+        replaces=replaces,
     )
 
 
