@@ -6,6 +6,7 @@ from loftbook.insight.margin import Has, margin, need
 from loftbook.insight.measured import Measured, together
 from loftbook.insight.next_rungs import doubles, most_seen, next_rungs
 from loftbook.insight.next_step import next_step
+from loftbook.insight.next_step_told import lever_words
 from loftbook.insight.pace import body_shape, hips_for, pace, pace_of_hips
 from loftbook.ladder.scales import Shape
 from loftbook.ladder.shipped import shipped_ladder
@@ -112,3 +113,9 @@ def test_several_films_are_one_with_their_spread():
     assert two.flight_time == pytest.approx(1.45)
     assert two.flight_time_off == pytest.approx((0.01**2 + 0.1**2 / 2) ** 0.5)
     assert (two.momentum, two.flights) == (0.55, 2)
+
+
+def test_a_lever_that_is_enough_only_at_the_kind_end_is_no_number_of_nothing():
+    """Words only, layout of our own: what is at or below zero is asked of nobody."""
+    assert lever_words("opening later", (0.0, None, None), "{:.2f} s").endswith("band nothing is asked")
+    assert lever_words("opening later", (0.05, None, None), "{:.2f} s").endswith("band 0.05 s would")

@@ -141,7 +141,10 @@ def lever_words(what: str, values: tuple[float | None, ...], form: str) -> str:
     """Such as "0.24 s more time in the air (none to 0.48 s)"."""
     least, middle, most = values
     if middle is None:
-        end = "" if least is None else f"; at the kind end of the band {form.format(max(least, 0.0))} would"
+        kind = (
+            "nothing is asked" if least is not None and least <= 0 else f"{form.format(least or 0.0)} would"
+        )
+        end = "" if least is None else f"; at the kind end of the band {kind}"
         return f"{what} alone would not be enough{end}"
     low = "none" if least is None or least <= 0 else form.format(least)
     high = "more than there is" if most is None else form.format(most)
