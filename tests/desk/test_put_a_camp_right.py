@@ -95,6 +95,8 @@ def test_turns_stay_as_they_are_where_the_coach_says_so(made):
         ({"starts": date(2199, 1, 1), "ends": date(2199, 1, 2)}, "year 2199"),
         ({"starts": date(1925, 4, 12), "ends": date(1925, 4, 13)}, "year 1925"),
         ({"ends": date(2025, 1, 1)}, "check both days"),
+        ({"name": "camp " * 50}, "at most 120"),
+        ({"bed": "x" * 121}, "at most 120"),
         ({"landing": "lava"}, "soft_flat_mat"),
         # The children of the cast were born on 1 May 2014, and today is 11 April 2026.
         ({"starts": date(2013, 4, 12), "ends": date(2013, 4, 13)}, "born on 2014-05-01"),

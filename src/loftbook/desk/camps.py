@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from uuid import UUID
 
 from loftbook.book.attempts import Attempt
+from loftbook.book.entries import LONGEST_NAME
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Camp
 from loftbook.desk import Desk
@@ -78,6 +79,7 @@ def put_camp_right(desk: Desk, camp: Camp, *, by: str, turns_too: bool = True) -
     today = desk.clock().date()
     if not by.strip():
         raise Refused("nobody’s name", "who puts the camp right", "write your name")
+    _short("who puts the camp right", by)
     _check(camp, today)
     with desk.store.write() as connection:
         old = camps.camp(connection, camp.id)
@@ -104,6 +106,11 @@ def confirm_surfaces(desk: Desk, camp_id: UUID, *, by: str) -> PutRight:
 def _check(camp: Camp, today: date) -> None:
     if not camp.name.strip():
         raise Refused("a camp without a name", "a name", "call it by season and hall")
+    _short("the camp's name", camp.name)
+    _short("the hall", camp.place)
+    _short("the bed", camp.bed)
+    for rater in camp.raters:
+        _short("who marks", rater)
     for what, given, known in (
         ("take-off", camp.take_off, [t.value for t in TakeOff]),
         ("landing", camp.landing, [m.value for m in Landing]),
@@ -122,6 +129,11 @@ def _check(camp: Camp, today: date) -> None:
             f"a year from {FIRST_YEAR} to {today.year + AHEAD}; today is {today}",
             "check the year, and the clock of this machine",
         )
+
+
+def _short(what: str, told: str) -> None:
+    if len(told) > LONGEST_NAME:
+        raise Refused(f"{len(told)} letters for {what}", f"at most {LONGEST_NAME}", "say it shorter")
 
 
 def _hold_what_is_written(connection: Connection, camp: Camp, turns: Iterable[Attempt], today: date) -> None:
