@@ -66,7 +66,7 @@ def test_our_own_fault_is_a_sentence_without_its_insides(made, monkeypatch):
     [
         ({"name": ""}, "a name"),
         ({"starts": "31.04.2026"}, "a day such as"),
-        ({"starts": ""}, "no the first day"),
+        ({"starts": ""}, "nothing as the first day"),
         ({"ends": "2026-04-01"}, "an end on or"),
         ({"landing": "lava"}, "lava"),
     ],
@@ -86,7 +86,7 @@ def test_a_camp_that_cannot_be_stays_in_the_form(client, changes, said):
     assert len(client.get("/api/camps").json()) == 2
 
 
-def test_a_camp_is_made_and_leads_to_writing_down(client):
+def test_a_camp_is_made_and_leads_to_who_is_expected(client):
     camp = {
         "name": "Summer camp",
         "starts": "2026-07-01",
@@ -97,6 +97,6 @@ def test_a_camp_is_made_and_leads_to_writing_down(client):
     }
     answer = client.post("/camps", data=camp)
     assert answer.status_code == 200
-    assert answer.url.path.endswith("/entry")
+    assert answer.url.path.endswith("/expected")
     assert "Mira Moss" in answer.text
     assert client.get("/api/camps").json()[0]["raters"] == ["A. One", "B. Two"]

@@ -36,7 +36,7 @@ def day(form: FormData, name: str, what: str) -> date:
     try:
         return date.fromisoformat(typed)
     except ValueError:
-        found = f"{typed!r} as {what}" if typed else f"no {what}"
+        found = f"{typed!r} as {what}" if typed else f"nothing as {what}"
         raise Refused(found, "a day such as 2026-04-11", "choose it in the calendar of the field") from None
 
 
