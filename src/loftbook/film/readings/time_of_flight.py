@@ -9,7 +9,7 @@ from loftbook.film.reading import Reading
 from loftbook.film.readings.told import ends_seen, no_clock, number, silent, weaker
 from loftbook.mechanics import Trust, Verdict
 
-DOUBTFUL = 0.015  # s: beyond it two jumps of a child can hardly be told apart, 6 cm of height
+DOUBTFUL = 0.009  # s: beyond it the 8 ms that were asked for at 60 frames a second cannot be promised
 QUARREL = 3.0
 
 
