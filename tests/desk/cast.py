@@ -4,9 +4,11 @@ A head coach, five children of two clubs, and camps half a year apart. The clock
 still on the evening of the third camp. Everybody is invented.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
@@ -31,13 +33,13 @@ NAMES = (("Mira", "Moss"), ("Noa", "O’Nettle"), ("Otylia", "Pine"), ("Petra", 
 FINDINGS = {"standing", "visit", "camp_pair"}
 
 
-def a_desk(book: str | Path = ":memory:", **options) -> Desk:
+def a_desk(book: str | Path = ":memory:", **options: Any) -> Desk:
     return open_desk(book, clock=lambda: NOW, **options)
 
 
-def child(given: str, family: str, **facts) -> Athlete:
+def child(given: str, family: str, **facts: Any) -> Athlete:
     stays = facts.pop("clubs", (ClubStay("Kittiwake Gym", "R. Sorrel", "coach@kittiwake.example"),))
-    told = {"born": date(2014, 5, 1), "clubs": stays, "heights": (Height(1.40, SPRING_25),)}
+    told: dict[str, Any] = {"born": date(2014, 5, 1), "clubs": stays, "heights": (Height(1.40, SPRING_25),)}
     return Athlete(same_fact("child", given, family), (Name(given, family),), **(told | facts), invented=True)
 
 
@@ -47,19 +49,19 @@ def bring(desk: Desk, *new: Athlete) -> tuple[UUID, ...]:
     return tuple(one.id for one in new)
 
 
-def a_camp(desk: Desk, name: str, day: date, **more) -> Camp:
-    told = {"place": "Saltmarsh hall", "bed": "bed A", "raters": (COACH,), "invented": True}
+def a_camp(desk: Desk, name: str, day: date, **more: Any) -> Camp:
+    told: dict[str, Any] = {"place": "Saltmarsh hall", "bed": "bed A", "raters": (COACH,), "invented": True}
     days = (day, day + timedelta(days=1))
     camp = Camp(same_fact("camp", name, str(day)), name, *days, desk.ladder.edition, **(told | more))
     return make_camp(desk, camp)
 
 
-def expect(desk: Desk, camp: Camp, who) -> None:
+def expect(desk: Desk, camp: Camp, who: Iterable[UUID]) -> None:
     with desk.store.write() as connection:
         camps.expect(connection, camp.id, {one: str(bib) for bib, one in enumerate(who, 1)})
 
 
-def payload(camp: Camp, athlete: UUID, rung: str = TUCK, **changes) -> Entry:
+def payload(camp: Camp, athlete: UUID, rung: str = TUCK, **changes: Any) -> Entry:
     """A good turn alone at a camp; `changes` makes it another one."""
     at = datetime(camp.starts.year, camp.starts.month, camp.starts.day, 10, tzinfo=UTC)
     good = Entry(
@@ -91,7 +93,7 @@ def shipped(name: str) -> bytes:
     return (LISTS / name).read_bytes()
 
 
-def imported(desk: Desk, **answers: str):
+def imported(desk: Desk, **answers: str) -> tuple[Any, Any, Any]:
     """The three lists of the tests, read into the book: reports of roster, spring and autumn."""
     roster = read_roster_file(desk, shipped("roster.csv"), "roster.csv", answers=answers, write=True)
     spring = read_camp_file(desk, shipped("camp-spring.csv"), "camp-spring.csv", write=True)
@@ -115,7 +117,7 @@ def names(desk: Desk) -> list[str]:
     return [one.name.full for one in all_athletes(desk)]
 
 
-def everything(desk: Desk) -> dict[str, list[tuple]]:
+def everything(desk: Desk) -> dict[str, list[tuple[str, ...]]]:
     """Every row of every table but the book's own line, in order: what "nothing changed" is held against."""
     with desk.store.read() as connection:
         return {

@@ -110,7 +110,15 @@ def test_a_film_may_be_larger_than_a_list_and_has_its_own_limit(hall):
 def test_the_page_of_a_measured_film(filmed):
     _, client, clip = filmed
     page = client.get(f"/film/{clip}").text
-    for words in ("Time of flight", " ± ", "what it rests on", "<svg", "The same as a table", "Missing", "Caution"):
+    for words in (
+        "Time of flight",
+        " ± ",
+        "what it rests on",
+        "<svg",
+        "The same as a table",
+        "Missing",
+        "Caution",
+    ):
         assert words in page
     assert f'src="/film/{clip}/proxy.mp4"' in page
     listed = client.get("/film").text

@@ -29,7 +29,7 @@ def agreement(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
 
-    desk = open_desk(book, ladder_file=ladder)
+    desk = open_desk(book, ladder_file=ladder, create=False)
     found = agreement_answer(desk, find_camp(desk, which).id)
     say(found, _lines(found), as_json=as_json)
 

@@ -9,4 +9,12 @@ from loftbook.web.api import clashes, device, film, gym, lab, reading, writing
 
 def api_routers() -> tuple[APIRouter, ...]:
     """The routers under /api."""
-    return (reading.router, writing.router, device.router, gym.router, clashes.router, lab.router, film.router)
+    return (
+        reading.router,
+        writing.router,
+        device.router,
+        gym.router,
+        clashes.router,
+        lab.router,
+        film.router,
+    )

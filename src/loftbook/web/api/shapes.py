@@ -46,7 +46,9 @@ class CampShape(Open):
     landing: str
     raters: list[str]
     invented: bool
-    surfaces_assumed: bool = Field(default=False, description="Nobody said take-off and landing: the usual ones.")
+    surfaces_assumed: bool = Field(
+        default=False, description="Nobody said take-off and landing: the usual ones."
+    )
 
 
 class NameShape(Open):
