@@ -89,7 +89,7 @@ def film(desk, *, momentum=0.60, trust=Trust.GOOD):
         )
         told = (
             Reading("time of flight", 1.42, "s", 0.01, good, "feet", "time of flight/1"),
-            Reading("angular momentum", momentum, "m²/s per kg", 0.05, good, "joints", "angular momentum/1"),
+            Reading("angular momentum", momentum, "m²/s", 0.05, good, "joints", "angular momentum/1"),
         )
         readings.keep_measured(connection, readings.FilmMeasured(clip, None, good, (), "film/1", {}, told))
 

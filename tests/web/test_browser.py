@@ -17,7 +17,7 @@ TOO_WIDE = """() => [...document.querySelectorAll('body *')].filter(one =>
 # Everything to touch that is no link inside running text: WCAG 2.2 asks for 24 px, the house for 44.
 SMALL = """() => [...document.querySelectorAll('button, select, summary, input:not([type=hidden]), textarea, ' +
     'nav a, a.key, a.rowname, a.rowlink, .queue a, .touch > a, a.bookname')].map(one => {
-    const touched = one.closest('.choices label') ?? one, box = touched.getBoundingClientRect();
+    const touched = one.closest('.choices label, label.tick') ?? one, box = touched.getBoundingClientRect();
     return [Math.round(box.height * 10) / 10, one.outerHTML.slice(0, 100)];
 }).filter(([height]) => height > 0 && height < 44)"""
 
@@ -121,7 +121,7 @@ def test_focus_is_always_seen(served, open_page):
     address, made = served
     page = open_page(address + path_of(made, "entry"))
     page.evaluate(UNFOLD)
-    seen = """() => { const one = document.activeElement, around = one.closest('.choices label') ?? one;
+    seen = """() => { const one = document.activeElement, around = one.closest('.choices label, label.tick') ?? one;
         return [getComputedStyle(one), getComputedStyle(around)].some(s => s.outlineStyle !== 'none'
         && parseFloat(s.outlineWidth) >= 2) }"""
     stops = 0

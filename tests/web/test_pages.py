@@ -83,6 +83,8 @@ def test_every_page_of_the_app_is_in_this_list(made):
     files = {
         "/athletes/{athlete_id}/letter.pdf",
         "/athletes/{athlete_id}/evidence.pdf",
+        "/athletes/{athlete_id}/papers/{kind}.pdf",  # this and the next: test_papers
+        "/camps/{camp_id}/papers/{kind}.pdf",
         "/camps/{camp_id}/lists/{name}.{form}",
         "/camps/{camp_id}/lists.pdf",
         "/camps/{camp_id}/letters.zip",

@@ -71,8 +71,11 @@ def root_mean_square(values: list[float]) -> float:
     return float(np.sqrt(np.mean(np.square(values)))) if values else float("nan")
 
 
-def worst(name: str, *, least: int = 16) -> Finding:
-    """Largest error, and whether no film was far outside what it stated."""
+def worst(name: str, *, least: int = 9) -> Finding:
+    """Largest error, and whether no film was far outside what it stated.
+
+    One recording begins 95° into its turn: no take-off, so its nine films give a scale and nothing else.
+    """
     off, over = errors(name)
     units = {"time of flight": (1e3, "ms"), "rotation": (1.0, "°"), "scale": (1.0, "px/m")}
     factor, unit = units.get(name, (100.0, "cm"))
@@ -88,7 +91,7 @@ def worst(name: str, *, least: int = 16) -> Finding:
     kind="open data",
     source=RECORDED,
     expected="the time between both touches of the invented bed, without any line drawn",
-    tolerance="3 stated standard deviations in every film: 18 films and 0.3 % beyond that by chance",
+    tolerance="3 stated standard deviations in each of nine films with a take-off; 0.3 % beyond that by chance",
 )
 def recorded_time_of_flight() -> Finding:
     """Contacts by the push of the bed alone."""
@@ -140,7 +143,23 @@ def recorded_rotation() -> Finding:
 )
 def recorded_scale() -> Finding:
     """No length of anything is known to it."""
-    return worst("scale")
+    return worst("scale", least=16)
+
+
+@check(
+    name="A flight that seems to begin upside down has no take-off",
+    kind="open data",
+    source=RECORDED + "; the double's recording begins about 95° into its turn",
+    expected="no time of flight and no turning for its nine films, and a sentence that says why",
+    tolerance="none",
+)
+def no_take_off() -> Finding:
+    """Nobody leaves a bed with the feet beside or above her: a number would be wrong, so none is given."""
+    doubles = recorded_films()[len(CAMERAS) :]
+    told = [{r.name: r.value for r in found.readings} for _, found in doubles]
+    said = [any("take-off was not found" in reason for reason in found.reasons) for _, found in doubles]
+    given = sum(one["time of flight"] is not None or one["rotation"] is not None for one in told)
+    return Finding(f"{given} of {len(doubles)} with a number, {sum(said)} say why", given == 0 and all(said))
 
 
 @check(
@@ -232,7 +251,7 @@ def counting() -> Finding:
 @cache
 def lab_film() -> tuple[Seen, Measurement, float]:
     """A double tuck flown in the lab, filmed by an invented camera and measured; and its momentum."""
-    girl, duration, momentum = body(1.50, "female", age=12), 1.50, 0.46
+    girl, duration, momentum = body(1.50, "female", age=12), 1.50, 0.54  # comes round to her feet
     plan = Plan(straight(), (pose(0.30, tuck(), lead=0.2), pose(1.35, straight(), lead=0.25)))
     flight = fly(girl, plan, TakeOff(momentum=(momentum, 0.0, 0.0)), duration=duration)
     t = flight.times
@@ -270,7 +289,7 @@ def _joint(points: dict[str, np.ndarray], joint: str) -> np.ndarray:
     name="A flight from the lab, filmed, comes back as it was flown",
     kind="second engine",
     source="the lab's flight (angular momentum kept by construction) through an invented camera, joints off by 2 px",
-    expected="its angular momentum, 0.460 m²/s per kilogram, its turning, and a tuck",
+    expected="its angular momentum, 0.540 m²/s over body mass, its turning, and a tuck",
     tolerance="8 % of the momentum (2 px of noise in every joint's speed), 6° of turning at 60 frames a second",
 )
 def lab_comes_back() -> Finding:
@@ -281,7 +300,7 @@ def lab_comes_back() -> Finding:
     if not isinstance(carried, float) or not isinstance(turned, float):
         return Finding("; ".join(found.reasons), holds=False)
     held = abs(carried / momentum - 1) < 0.08 and abs(turned - seen.rotation) < 6 and told["shape"] == "tuck"
-    return Finding(f"{carried:.3f} m²/s per kg, {turned:.0f}° of {seen.rotation:.0f}°, {told['shape']}", held)
+    return Finding(f"{carried:.3f} m²/s, {turned:.0f}° of {seen.rotation:.0f}°, {told['shape']}", held)
 
 
 @check(

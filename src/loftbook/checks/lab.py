@@ -113,7 +113,7 @@ def needs_of_recorded_doubles() -> Finding:
     kind="published",
     source="Jensen (1986), Med Sci Sports Exerc 18:440-445, abstract: moments of inertia of boys follow mass times "
     "stature squared (r = 0.99 and 0.97)",
-    expected="5 cm more at 1.45 m: 1.070 times the momentum for each kilogram",
+    expected="5 cm more at 1.45 m: 1.070 times the momentum over body mass",
     tolerance="1 %: the same age, so the same share of the head",
 )
 def growth_by_square() -> Finding:

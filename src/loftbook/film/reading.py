@@ -13,7 +13,7 @@ class Reading:
 
     Units
         value : a number in `unit`, a word (a shape), or None where the clip cannot tell
-        unit : as printed, "s", "m", "°", "turns", "°/s", "body weights", "m²/s per kg"; "" for words
+        unit : as printed, "s", "m", "°", "turns", "°/s", "body weights", "m²/s" (momentum over body mass); "" for words
         uncertainty : one standard deviation in the same unit; None for words and where there is no value
         basis : what it rests on, in words; recipe : name and number of the method, "time of flight/1", so that a
         finding can be thrown away and made again

@@ -80,7 +80,7 @@ def rests_on(has: Has, *, height_known: bool) -> tuple[str, ...]:
         told.append(f"{film.words}: {film.flight_time:.2f} ± {off:.2f} s in the air")
         if film.momentum is not None:
             told.append(
-                f"angular momentum on film {film.momentum:.2f} ± {COVERAGE * film.momentum_off:.2f} m²/s per kg"
+                f"angular momentum over mass on film {film.momentum:.2f} ± {COVERAGE * film.momentum_off:.2f} m²/s"
             )
     else:
         told.append(
@@ -104,8 +104,8 @@ def taller_words(found: Margin | None, has: Has) -> str:
     """What a few centimetres of growth change."""
     factor = ((has.stature + TALLER) / has.stature) ** 2
     first = (
-        f"{100 * TALLER:.0f} cm taller, the same double asks for {100 * (factor - 1):.0f} % more momentum for each "
-        "kilogram of her. If she leaves the bed as now, she brings it along and turns as far as now"
+        f"{100 * TALLER:.0f} cm taller, the same double asks for {100 * (factor - 1):.0f} % more momentum for a "
+        "body of the same mass. If she leaves the bed as now, she brings it along and turns as far as now"
     )
     if found is None:
         return first + "."
@@ -165,6 +165,6 @@ def tighter_words(shape: Shape, hips: tuple[float | None, ...]) -> str:
 
 def _spin_words(needed: Band) -> str:
     return (
-        f"a momentum of {needed.middle:.2f} ({needed.least:.2f} to {needed.most:.2f}) 1/s for each kilogram and "
-        "her height squared"
+        f"a momentum of {needed.middle:.2f} ({needed.least:.2f} to {needed.most:.2f}) 1/s, over "
+        "her mass and her height squared"
     )

@@ -16,7 +16,7 @@ from loftbook.units import degree
 MODEL_SPREAD = (
     0.08  # relative: body model and scale together; within 4 to 6 % of measured bodies, and the rest
 )
-UNIT, HOLD_UNIT = "m²/s per kg", "body weight × height"
+UNIT, HOLD_UNIT = "m²/s", "body weight × height"
 
 
 def angular_momentum(flight: FlightSeen) -> Reading:
