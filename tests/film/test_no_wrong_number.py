@@ -210,3 +210,19 @@ def test_who_stood_still_before_she_flew_is_seen_where_she_begins_to_move():
     axis[:20] = np.nan
     with pytest.raises(ClipError, match="film wider"):
         standing(Silhouette(axis, place, np.ones(n)), slice(0, 6))
+
+
+def test_the_quick_model_promises_no_times_and_no_leans():
+    """Its ankles are off by 2.5 % of stature on these clips the heavy model's by 0.9 % (own measurement)."""
+    clip, track = true_track("tuck")
+    sure = measure(clip, replace(track, detector="BlazePose heavy 0")).readings
+    quick = measure(clip, replace(track, detector="BlazePose lite 0")).readings
+    assert [one.value for one in quick] == [one.value for one in sure]
+    changed = {one.name for one, other in zip(quick, sure, strict=True) if one != other}
+    assert {"time of flight", "rotation", "landing lean", "height"} <= changed
+    assert all(one.verdict.trust != Trust.GOOD for one in quick if one.name in changed)
+    assert all(
+        one.uncertainty > 2 * other.uncertainty
+        for one, other in zip(quick, sure, strict=True)
+        if one.name in changed
+    )

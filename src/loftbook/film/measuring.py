@@ -17,6 +17,7 @@ from loftbook.film.lines import Line
 from loftbook.film.mass import mass_centre, parts_of, places_of, usual_body
 from loftbook.film.measurement import FlightSeen, Measurement
 from loftbook.film.phases import phases_of
+from loftbook.film.quick import as_sure_as_its_model
 from loftbook.film.readings import ShapeLimits, all_readings, usual_limits
 from loftbook.film.sense import sense_of
 from loftbook.film.track import Array, Track
@@ -61,7 +62,8 @@ def measure(
     found = _flights(track, lines, stature)
     if all(f.judged.path.trust == Trust.NONE for f in found):
         found = _slowed_flights(track, lines, stature) or found
-    return _whole(clip, track, tuple(replace(f, readings=all_readings(f, limits)) for f in found))
+    told = (as_sure_as_its_model(all_readings(f, limits), track.detector) for f in found)
+    return _whole(clip, track, tuple(replace(f, readings=r) for f, r in zip(found, told, strict=True)))
 
 
 def _flights(track: Track, lines: tuple[Line | None, Line | None], stature: float | None) -> list[FlightSeen]:
