@@ -213,7 +213,7 @@ def test_who_stood_still_before_she_flew_is_seen_where_she_begins_to_move():
 
 
 def test_the_quick_model_promises_no_times_and_no_leans():
-    """Its ankles are off by 2.5 % of stature on these clips the heavy model's by 0.9 % (own measurement)."""
+    """Its ankles are off by 2.5 % of stature on these clips, the heavy model's by 0.9 % (own measurement)."""
     clip, track = true_track("tuck")
     sure = measure(clip, replace(track, detector="BlazePose heavy 0")).readings
     quick = measure(clip, replace(track, detector="BlazePose lite 0")).readings

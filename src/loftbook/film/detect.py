@@ -139,7 +139,11 @@ def _stretches(
         )
     turning = [flown for flown in found if abs(flown.turned) > TURNS]
     if turning and len(turning) < len(found):
-        notes.append(f"{len(found) - len(turning)} jumps without a somersault were seen and not followed.")
+        others = len(found) - len(turning)
+        notes.append(
+            f"{others} other {'jump' if others == 1 else 'jumps'}, in which the outline showed no somersault, "
+            "not followed: click on her hips in one to have it measured."
+        )
     chosen = turning or [max(found, key=lambda flown: flown.last - flown.first)]
     if any(flown.company for flown in chosen):
         notes.append("Somebody else flies at the same time: click on the one that is meant.")
