@@ -108,8 +108,12 @@ export async function openPlayer(address: string, times: readonly number[], draw
       void video.play().catch(() => { playing = 0; });
     },
     stop() {
+      const last = standing;
       playing = 0;
       video.pause();
+      // a busy browser may have drawn the next picture already: the one that stays is asked for and confirmed
+      standing = -1;
+      if (last >= 0) void this.show(last);
     },
   };
 }
