@@ -87,7 +87,7 @@ export async function openPlayer(address: string, times: readonly number[], draw
     else requestAnimationFrame(() => tick((video as HTMLVideoElement).currentTime));
   }
 
-  return {
+  const player: Player = {
     still,
     ended: () => video.ended || wanted >= times.length - 1,
     show(frame) {
@@ -113,9 +113,10 @@ export async function openPlayer(address: string, times: readonly number[], draw
       video.pause();
       // a busy browser may have drawn the next picture already: the one that stays is asked for and confirmed
       standing = -1;
-      if (last >= 0) void this.show(last);
+      if (last >= 0) void player.show(last);
     },
   };
+  return player;
 }
 
 /** The time of the picture that the browser presents next, null where it cannot say. */
