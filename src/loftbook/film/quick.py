@@ -51,13 +51,7 @@ def as_sure_as_its_model(readings: tuple[Reading, ...], detector: str) -> tuple[
 def _wider(one: Reading) -> Reading:
     if one.uncertainty is None:
         return one
-    doubt = (
-        one.verdict
-        if one.verdict.trust != Trust.GOOD
-        else Verdict(Trust.DOUBTFUL, _said(one.verdict.sentence))
-    )
-    return replace(one, uncertainty=WIDER * one.uncertainty, verdict=doubt)
-
-
-def _said(before: str) -> str:
-    return f"{before} {WORDS}"
+    verdict = one.verdict
+    if verdict.trust == Trust.GOOD:
+        verdict = Verdict(Trust.DOUBTFUL, f"{verdict.sentence} {WORDS}")
+    return replace(one, uncertainty=WIDER * one.uncertainty, verdict=verdict)
