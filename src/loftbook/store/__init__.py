@@ -12,3 +12,4 @@ from loftbook.store import answer_table as answer_table
 from loftbook.store import clip_tables as clip_tables
 from loftbook.store import decision_table as decision_table
 from loftbook.store import privacy_tables as privacy_tables
+from loftbook.store import same_as_table as same_as_table

@@ -27,6 +27,7 @@ from loftbook.store.clips import forget_films
 from loftbook.store.decisions import forget_decisions
 from loftbook.store.home_answers import forget_answers
 from loftbook.store.received import forget
+from loftbook.store.same_as import forget_known_as
 from loftbook.store.standings import replace_standings
 
 
@@ -126,6 +127,7 @@ def erase_athlete(connection: sa.Connection, athlete_id: UUID) -> Mapping[str, i
     sent = {**forget(connection, athlete_id), **forget_films(connection, athlete_id)}
     gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers)), **sent}
     gone["decision"] = forget_decisions(connection, athlete_id)
+    gone["same_as"] = forget_known_as(connection, athlete_id)
     gone["home_answer"] = forget_answers(connection, athlete_id)
     others = sa.update(schema.attempt).where(a.replaces.in_(hers), a.athlete != athlete_id)
     connection.execute(others.values(replaces=None))
