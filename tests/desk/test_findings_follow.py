@@ -18,7 +18,7 @@ from loftbook.desk.opening import open_desk
 from loftbook.desk.standing import remake_all, up_to_date
 from loftbook.desk.sync import Batch, take_in
 from loftbook.store import standings
-from loftbook.store.people import erase_athlete
+from loftbook.store.erasing import erase_athlete
 
 HER, RUNG = gym.CHILDREN[0], gym.RUNGS[0]
 #: Each answer that is made of standings, and what it says of her on that rung.

@@ -18,7 +18,7 @@ from loftbook.desk.sync import MOST_RECORDS, Batch, take_in
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.errors import BookFileError, Refused
 from loftbook.store import attempts, received, standings
-from loftbook.store.people import erase_athlete
+from loftbook.store.erasing import erase_athlete
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from uuid import UUID
 from tests.store import cast
 
 from loftbook.book.deciding import Decided, Decision, standing_decisions
-from loftbook.store import decisions, people
+from loftbook.store import decisions, erasing, people
 from loftbook.store.database import open_book
 
 FIRST = Decision(
@@ -49,7 +49,7 @@ def test_it_goes_with_the_child_and_leaves_no_word(tmp_path):
         people.add_athletes(connection, [cast.full_athlete()])
         decisions.add_decisions(connection, [FIRST, SECOND])
     with store.write() as connection:
-        assert people.erase_athlete(connection, FIRST.athlete)["decision"] == 2
+        assert erasing.erase_athlete(connection, FIRST.athlete)["decision"] == 2
     store.tidy()
     store.close()
     left = b"".join(file.read_bytes() for file in tmp_path.iterdir())

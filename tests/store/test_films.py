@@ -13,7 +13,7 @@ from loftbook.book.films import BedLine, FilmedTurn, FilmGone, PointSet, Said, T
 from loftbook.errors import UnknownThing
 from loftbook.film.reading import Reading
 from loftbook.mechanics.flight import Trust, Verdict
-from loftbook.store import attempts, clips, people, readings
+from loftbook.store import attempts, clips, erasing, readings
 
 NOW = datetime(2026, 4, 11, 15, tzinfo=UTC)
 HER = cast.athlete(1).id
@@ -142,6 +142,6 @@ def test_a_child_who_is_erased_leaves_no_film(filmed):
     with filmed.write() as connection:
         attempts.add_attempts(connection, [other, hers])
         clips.add_clip(connection, film(2, attempt=other.id))  # became hers by a correction
-        gone = people.erase_athlete(connection, HER)
+        gone = erasing.erase_athlete(connection, HER)
         assert (gone["clip"], gone["consent"]) == (2, 1)
         assert clips.clips(connection) == ()

@@ -7,7 +7,7 @@ from uuid import UUID
 from tests.store import cast
 
 from loftbook.book.answering import HomeAnswer, Trained, TrainedItem, standing_answers
-from loftbook.store import camps, home_answers, people
+from loftbook.store import camps, erasing, home_answers, people
 from loftbook.store.database import open_book
 
 WHEN = datetime(2026, 6, 1, 18, tzinfo=UTC)
@@ -47,7 +47,7 @@ def test_it_goes_with_the_child_and_leaves_no_word(tmp_path):
         camps.add_camp(connection, cast.camp(1))
         home_answers.add_answers(connection, [FIRST, LATER])
     with store.write() as connection:
-        assert people.erase_athlete(connection, FIRST.athlete)["home_answer"] == 2
+        assert erasing.erase_athlete(connection, FIRST.athlete)["home_answer"] == 2
     store.tidy()
     store.close()
     left = b"".join(file.read_bytes() for file in tmp_path.iterdir())

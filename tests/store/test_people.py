@@ -12,7 +12,7 @@ from tests.store import cast
 from loftbook.book.attempts import Withdrawal
 from loftbook.book.people import Athlete, ClubStay, FilmConsent, Height, Name, Person
 from loftbook.errors import Refused, UnknownThing
-from loftbook.store import attempts, camps, people, standings
+from loftbook.store import attempts, camps, erasing, people, standings
 from loftbook.store.database import open_book
 from loftbook.store.people import Born
 
@@ -133,7 +133,7 @@ def test_a_child_is_erased_in_one_step_and_nobody_else(book, tmp_path):
         attempts.add_withdrawals(connection, [withdrawn])
         standings.rebuild_standings(connection, cast.last_word)
     with store.write() as connection:
-        gone = people.erase_athlete(connection, HER)
+        gone = erasing.erase_athlete(connection, HER)
     store.tidy()
     assert (gone["attempt"], gone["withdrawal"], gone["height"], gone["athlete"]) == (1, 1, 2, 1)
     with store.read() as connection:

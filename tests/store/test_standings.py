@@ -12,7 +12,7 @@ from loftbook.insight.history import history_of
 from loftbook.insight.pairing import Before, PairCounts, pair_counts
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
-from loftbook.store import attempts, camps, people, standings
+from loftbook.store import attempts, camps, erasing, standings
 
 ALONE, TRIED, ABSENT, NOTHING = State.ALONE, State.TRIED, State.ABSENT, State.NO_RECORD
 A, B = cast.athlete(1).id, cast.athlete(2).id
@@ -159,5 +159,5 @@ def test_pairs_follow_when_a_child_is_erased(book):
         attempts.add_attempts(connection, [cast.attempt(1), cast.attempt(2, camp=cast.camp(2).id)])
         standings.rebuild_standings(connection, cast.last_word)
         assert groups(connection) == {Before.FIRST_CAMP: (1, 1), Before.ALONE: (1, 1)}
-        people.erase_athlete(connection, A)
+        erasing.erase_athlete(connection, A)
         assert groups(connection) == {}

@@ -3,8 +3,10 @@
 Values of `book` and `insight` go in and come out; rows stay inside. `database`
 opens a book and gives connections; the other modules are plain functions on one:
 `people`, `camps`, `attempts` (facts), `standings` (findings), `imports`, `ladders`,
-`clips`, `decisions`, `home_answers`, `meta`; `jobs` is the work in hand; `leaving` and `erasing` are for the children's sake. `schema`,
-`clip_tables`, `decision_table` and `privacy_tables` say what each column holds, `migrations` how older books are brought up to it.
+`clips`, `decisions`, `home_answers`, `meta`; `jobs` is the work in hand; `leaving` and
+`erasing` are for the children's sake, `backups` for the day when a disk breaks. `schema`
+and the modules named `..._table(s)` say what each column holds, `migrations` how older
+books are brought up to it.
 """
 
 # Whoever asks for the schema gets all of its tables.

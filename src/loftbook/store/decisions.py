@@ -26,8 +26,3 @@ def decisions_of(connection: sa.Connection, athletes: Collection[UUID]) -> tuple
         query = sa.select(*columns).where(decision.c.athlete.in_(some)).order_by(decision.c.seq)
         found += [Decision(*row) for row in connection.execute(query)]
     return tuple(found)
-
-
-def forget_decisions(connection: sa.Connection, athlete: UUID) -> int:
-    """Takes all decisions about one child out of the book, for good; says how many."""
-    return connection.execute(sa.delete(decision).where(decision.c.athlete == athlete)).rowcount

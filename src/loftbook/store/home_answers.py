@@ -31,11 +31,6 @@ def answers_of(connection: sa.Connection, athletes: Collection[UUID]) -> tuple[H
     return tuple(found)
 
 
-def forget_answers(connection: sa.Connection, athlete: UUID) -> int:
-    """Takes all answers about one child out of the book, for good; says how many."""
-    return connection.execute(sa.delete(home_answer).where(home_answer.c.athlete == athlete)).rowcount
-
-
 def _row(item: TrainedItem) -> dict[str, Any]:
     return asdict(item) | {"trained": item.trained.value}
 

@@ -23,12 +23,6 @@ from loftbook.book.people import (
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
-from loftbook.store.clips import forget_films
-from loftbook.store.decisions import forget_decisions
-from loftbook.store.home_answers import forget_answers
-from loftbook.store.received import forget
-from loftbook.store.same_as import forget_known_as
-from loftbook.store.standings import replace_standings
 
 
 @dataclass(frozen=True)
@@ -113,31 +107,6 @@ def add_facts(connection: sa.Connection, said: Mapping[UUID, Iterable[Fact]]) ->
     return sum(len(new) for new in rows.values())
 
 
-def erase_athlete(connection: sa.Connection, athlete_id: UUID) -> Mapping[str, int]:
-    """Takes everything about one child out of the book, for good.
-
-    Returns how many rows went from which table. Reports of imports quote lists as they
-    were typed, backups made before still hold her, and the files of her films lie beside
-    the book: the caller sees to those.
-    """
-    a, w = schema.attempt.c, schema.withdrawal.c
-    hers = sa.select(a.id).where(a.athlete == athlete_id)
-    for camp in tuple(connection.scalars(sa.select(a.camp).where(a.athlete == athlete_id).distinct())):
-        replace_standings(connection, camp, [athlete_id], [])
-    sent = {**forget(connection, athlete_id), **forget_films(connection, athlete_id)}
-    gone = {"withdrawal": _delete(connection, schema.withdrawal, w.attempt.in_(hers)), **sent}
-    gone["decision"] = forget_decisions(connection, athlete_id)
-    gone["same_as"] = forget_known_as(connection, athlete_id)
-    gone["home_answer"] = forget_answers(connection, athlete_id)
-    others = sa.update(schema.attempt).where(a.replaces.in_(hers), a.athlete != athlete_id)
-    connection.execute(others.values(replaces=None))
-    facts = [table for table, _, _ in _KINDS.values()]
-    for table in (schema.attempt, schema.camp_athlete, *facts):
-        gone[table.name] = _delete(connection, table, table.c.athlete == athlete_id)
-    gone["athlete"] = _delete(connection, schema.athlete, schema.athlete.c.id == athlete_id)
-    return gone
-
-
 def people(connection: sa.Connection) -> tuple[Person, ...]:
     """The coaches of the book, by name."""
     p = schema.person
@@ -217,7 +186,3 @@ def _rows(
     if ids is not None:
         query = query.where(table.c[column].in_(ids))
     return connection.execute(query if order is None else query.order_by(order))
-
-
-def _delete(connection: sa.Connection, table: sa.Table, which: sa.ColumnElement[bool]) -> int:
-    return connection.execute(sa.delete(table).where(which)).rowcount
