@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Index, Table
+from sqlalchemy import Column, ForeignKey, Index, Table
 
 from loftbook.store.schema import metadata
-from loftbook.store.types import Uid, Utc, Words
+from loftbook.store.types import Uid, Utc
 
 same_as = Table(
     "same_as",
     metadata,
     Column("id", Uid, primary_key=True),  # the number that another book gave
-    Column("kind", Words, nullable=False),  # "athlete" or "camp"
-    Column("here", Uid, nullable=False),  # the number that this book knows her, or it, by
+    Column("athlete", Uid, ForeignKey("athlete.id")),  # the child whom it means here
+    Column("camp", Uid, ForeignKey("camp.id")),  # or the camp; one of the two is null
     Column("at", Utc, nullable=False),
-    Index(None, "here"),
+    Index(None, "athlete"),
     sqlite_strict=True,
     sqlite_with_rowid=True,
 )

@@ -6,7 +6,6 @@ from alembic import op
 revision = "0009"
 down_revision = "0008"
 
-WORDS = sa.Text()
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
 
@@ -15,11 +14,13 @@ def upgrade() -> None:
     op.create_table(
         "same_as",
         sa.Column("id", UID, nullable=False),
-        sa.Column("kind", WORDS, nullable=False),
-        sa.Column("here", UID, nullable=False),
+        sa.Column("athlete", UID, nullable=True),
+        sa.Column("camp", UID, nullable=True),
         sa.Column("at", UTC, nullable=False),
+        sa.ForeignKeyConstraint(["athlete"], ["athlete.id"], name="fk_same_as_athlete"),
+        sa.ForeignKeyConstraint(["camp"], ["camp.id"], name="fk_same_as_camp"),
         sa.PrimaryKeyConstraint("id", name="pk_same_as"),
         sqlite_strict=True,
         sqlite_with_rowid=True,
     )
-    op.create_index("ix_same_as_here", "same_as", ["here"])
+    op.create_index("ix_same_as_athlete", "same_as", ["athlete"])
