@@ -5,6 +5,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from tests import engines
 from tests.fence import questions
 
 from loftbook.checks import NotHere, places
@@ -43,6 +44,38 @@ def _books_in_memory_are_copied():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(database, "bring_up_to_date", bring_up_to_date)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _all_books_on_a_server():
+    """With LOFTBOOK_TEST_ENGINE=postgresql every book "in memory" is a database instead."""
+    with pytest.MonkeyPatch.context() as patch:
+        if engines.WANTED == "postgresql":
+            patch.setattr(database, "_in_memory", lambda: engines.the_server().book())
+        yield
+    engines.stop_the_server()
+
+
+@pytest.fixture(autouse=True)
+def engine(request):
+    """Which database this test's books lie in; a module marked both_engines is asked for each."""
+    which = getattr(request, "param", engines.WANTED)
+    if which == "postgresql" and request.node.get_closest_marker("of_a_file"):
+        pytest.skip("It is about SQLite's file.")
+    if which == "sqlite":
+        yield which
+        return
+    server = engines.the_server()
+    before = len(server.made)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "_in_memory", server.book)
+        yield which
+    server.give_back(before)
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """A module with the mark both_engines runs on SQLite and on PostgreSQL."""
+    engines.on_both(metafunc)
 
 
 @pytest.fixture(scope="session")

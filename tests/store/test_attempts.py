@@ -13,6 +13,8 @@ from loftbook.ladder.scales import Help, Outcome
 from loftbook.store import attempts
 from loftbook.store.attempts import Verdict
 
+pytestmark = pytest.mark.both_engines
+
 CAMP, HER = cast.camp(1).id, cast.athlete(1).id
 
 

@@ -12,6 +12,8 @@ from loftbook.insight.standing import State
 from loftbook.store import camps, standings
 from loftbook.store.database import open_book
 
+pytestmark = pytest.mark.both_engines
+
 LATER = datetime(2031, 5, 6, 7, 8, tzinfo=UTC)
 A, B = cast.athlete(1).id, cast.athlete(2).id
 

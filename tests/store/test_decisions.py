@@ -3,11 +3,14 @@
 from datetime import UTC, date, datetime
 from uuid import UUID
 
+import pytest
 from tests.store import cast
 
 from loftbook.book.deciding import Decided, Decision, standing_decisions
 from loftbook.store import decisions, erasing, people
 from loftbook.store.database import open_book
+
+pytestmark = pytest.mark.both_engines
 
 FIRST = Decision(
     id=UUID(int=1),

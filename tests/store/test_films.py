@@ -15,6 +15,8 @@ from loftbook.film.reading import Reading
 from loftbook.mechanics.flight import Trust, Verdict
 from loftbook.store import attempts, clips, erasing, readings
 
+pytestmark = pytest.mark.both_engines
+
 NOW = datetime(2026, 4, 11, 15, tzinfo=UTC)
 HER = cast.athlete(1).id
 YES = Consent(UUID(int=1), HER, Purpose.FILMING, True, date(2026, 4, 1), "a parent", "H. Alder", NOW)

@@ -3,9 +3,13 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
+import pytest
+
 from loftbook.store import imports, ladders
 from loftbook.store.imports import ImportFile, PendingImport
 from loftbook.store.ladders import LadderText
+
+pytestmark = pytest.mark.both_engines
 
 AT = datetime(2025, 4, 5, 20, 0, tzinfo=UTC)
 WAITING = PendingImport(

@@ -3,8 +3,12 @@
 from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
+import pytest
+
 from loftbook.store import jobs
 from loftbook.store.clip_tables import JobState
+
+pytestmark = pytest.mark.both_engines
 
 NOW = datetime(2026, 4, 11, 15, tzinfo=UTC)
 LATE = NOW + jobs.LEASE + timedelta(seconds=1)

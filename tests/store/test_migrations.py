@@ -11,6 +11,8 @@ from alembic.migration import MigrationContext
 
 from loftbook.store import migrations, schema, upgrading
 
+pytestmark = pytest.mark.both_engines
+
 STEPS = sorted((Path(migrations.__file__).parent / "versions").glob("r*.py"))
 
 
@@ -31,6 +33,7 @@ def test_the_comparison_would_see_a_missing_column_and_index(book):
         assert {change[0] for change in drift(connection)} == {"add_column", "add_index"}
 
 
+@pytest.mark.of_a_file
 def test_checks_and_deferred_references_are_the_same_in_both(book):
     """What the comparison does not look at: the statements of the migrations against the schema's own."""
     with book.read() as connection:
@@ -64,6 +67,7 @@ def test_the_newest_step_is_the_one_the_code_names():
     assert STEPS[-1].stem[1:5] == upgrading.NEWEST
 
 
+@pytest.mark.of_a_file
 def test_the_indexes_carry_the_questions_that_pages_ask(book):
     """SQLite's own plan must search each big table by an index, never scan it."""
     asked = {

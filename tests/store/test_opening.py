@@ -32,6 +32,7 @@ def test_the_file_is_safe_against_a_dead_battery_and_a_hostile_schema(tmp_path):
     book.close()
 
 
+@pytest.mark.of_a_file
 def test_every_table_of_ours_is_strict(book):
     with book.read() as connection:
         rows = connection.exec_driver_sql("SELECT name, strict FROM pragma_table_list WHERE schema = 'main'")
@@ -52,6 +53,7 @@ def test_a_book_is_made_once_and_found_again(tmp_path):
     again.close()
 
 
+@pytest.mark.of_a_file
 def test_a_book_in_memory_has_what_the_steps_make_in_a_file(tmp_path):
     """tests/conftest.py copies books in memory: to the last word of the schema they are what a file goes through."""
     dumps = []

@@ -16,6 +16,8 @@ from loftbook.store import attempts, camps, erasing, people, standings
 from loftbook.store.database import open_book
 from loftbook.store.people import Born
 
+pytestmark = pytest.mark.both_engines
+
 HER = cast.athlete(1).id
 
 
@@ -32,14 +34,17 @@ def test_everything_said_about_her_comes_back():
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=20)
 
 
-@settings(max_examples=40, deadline=None)
-@given(given_name=TEXT, family=TEXT, day=st.none() | st.dates())
-def test_any_name_comes_back_as_it_was_written(given_name, family, day):
+@settings(max_examples=8, deadline=None)
+@given(said=st.lists(st.tuples(TEXT, TEXT, st.none() | st.dates()), min_size=1, max_size=20))
+def test_any_name_comes_back_as_it_was_written(said):
     book = open_book(":memory:")
-    who = Athlete(UUID(int=7), (Name(given_name, family, day),), born=day)
+    who = [
+        Athlete(UUID(int=7 + number), (Name(given_name, family, day),), born=day)
+        for number, (given_name, family, day) in enumerate(said)
+    ]
     with book.write() as connection:
-        people.add_athletes(connection, [who])
-        assert people.athlete(connection, who.id) == who
+        people.add_athletes(connection, who)
+        assert {one.id: one for one in people.athletes(connection)} == {one.id: one for one in who}
     book.close()
 
 

@@ -14,6 +14,8 @@ from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
 from loftbook.store import attempts, camps, erasing, standings
 
+pytestmark = pytest.mark.both_engines
+
 ALONE, TRIED, ABSENT, NOTHING = State.ALONE, State.TRIED, State.ABSENT, State.NO_RECORD
 A, B = cast.athlete(1).id, cast.athlete(2).id
 TUCK, PIKE, _ = cast.RUNGS

@@ -109,6 +109,7 @@ def test_a_backup_takes_the_place_of_an_older_one_and_leaves_no_draft(path):
     }
 
 
+@pytest.mark.of_a_file
 def test_a_book_in_memory_can_be_backed_up(book, tmp_path):
     copy = open_book(book.backup(tmp_path / "copy.book"))
     with copy.read() as connection:

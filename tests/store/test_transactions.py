@@ -12,6 +12,8 @@ from loftbook.insight.standing import Standing, State
 from loftbook.store import attempts, meta, people, schema, standings
 from loftbook.store.database import open_book
 
+pytestmark = pytest.mark.both_engines
+
 
 def test_a_write_that_fails_leaves_nothing_behind(book):
     before = book.revision()

@@ -7,10 +7,12 @@ from typing import Annotated
 
 import typer
 
+from loftbook.cli.merging import merge
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 
 app = typer.Typer(help="The book file itself.", no_args_is_help=True)
+app.command()(merge)
 
 
 @app.command()
@@ -53,7 +55,7 @@ def phrase(
 @app.command()
 def where(book: Book = None, as_json: Json = False) -> None:
     """Says where the book lies."""
-    from loftbook.desk.opening import default_book
+    from loftbook.desk.opening import where_the_book_is
 
-    file = str(book or default_book())
+    file = where_the_book_is(book)
     say({"book": file}, [file], as_json=as_json)

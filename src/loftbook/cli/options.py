@@ -11,8 +11,13 @@ from typing import Annotated
 import typer
 
 Book = Annotated[
-    Path | None,
-    typer.Option("--book", help="The book file; default: LOFTBOOK_BOOK, or camp.book in your data folder."),
+    str | None,
+    typer.Option(
+        "--book",
+        metavar="FILE",
+        help="The book file, or a federation's postgresql:// address; default: LOFTBOOK_BOOK, or camp.book "
+        "in your data folder.",
+    ),
 ]
 LadderFile = Annotated[
     Path | None,

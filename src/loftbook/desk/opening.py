@@ -17,6 +17,7 @@ from loftbook.ladder.rungs import Ladder
 from loftbook.ladder.shipped import shipped_difficulty, shipped_ladder, shipped_text
 from loftbook.store.database import Connection, open_book
 from loftbook.store.ladders import ladder_texts
+from loftbook.store.server import holds_a_book, is_address, without_password
 
 
 def utc_now() -> datetime:
@@ -24,10 +25,23 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
-def default_book() -> Path:
-    """Where the book lies unless `--book` or LOFTBOOK_BOOK names another file."""
+def default_book() -> str | Path:
+    """Where the book lies unless `--book` or LOFTBOOK_BOOK names another file, or an address of a server."""
     named = os.environ.get("LOFTBOOK_BOOK")
+    if is_address(named):
+        return named
     return Path(named) if named else Path(platformdirs.user_data_dir("loftbook")) / "camp.book"
+
+
+def where_the_book_is(book: str | Path | None = None) -> str:
+    """The file of the book or the server that holds it, as it may be shown: without a password."""
+    place = default_book() if book is None else book
+    return without_password(place) if is_address(place) else str(place)
+
+
+def is_there(book: str | Path) -> bool:
+    """Whether a book may be opened there: a server is asked only when it is opened."""
+    return is_address(book) or Path(book).exists()
 
 
 def open_desk(
@@ -58,8 +72,9 @@ def open_desk(
 
 def open_desk_to_try(book: str | Path | None = None, ladder_file: Path | None = None) -> Desk:
     """The desk for a try that writes nothing: where there is no book, an empty one in memory."""
-    there = (default_book() if book is None else Path(book)).exists()
-    return open_desk(book if there else ":memory:", ladder_file=ladder_file, create=False)
+    place = default_book() if book is None else book
+    there = holds_a_book(place) if is_address(place) else Path(place).exists()
+    return open_desk(place if there else ":memory:", ladder_file=ladder_file, create=False)
 
 
 def _named(file: Path) -> str:
@@ -85,10 +100,10 @@ def _ladder(connection: Connection, named: str, *, any_ladder: bool) -> tuple[st
 def _place(book: str | Path | None, *, create: bool) -> str | Path:
     if book is None:
         place = default_book()
-        if create:
+        if create and isinstance(place, Path):
             _make_folder(place.parent)
         return place
-    return book if book == ":memory:" else Path(book)
+    return book if book == ":memory:" or is_address(book) else Path(book)
 
 
 def _make_folder(folder: Path) -> None:
@@ -109,7 +124,7 @@ def open_ladder(file: Path | None = None, *, book: str | Path | None = None) -> 
     """
     if file is not None:
         return ladder_of(_named(file))
-    if book is None and not default_book().exists():
+    if book is None and not is_there(default_book()):
         return shipped_ladder()
     desk = open_desk(book, create=False)
     desk.store.close()
@@ -118,7 +133,7 @@ def open_ladder(file: Path | None = None, *, book: str | Path | None = None) -> 
 
 def ladder_to_edit(book: str | Path | None = None) -> str:
     """The text of the ladder that a book uses, for copying and editing, even where it can no longer be read."""
-    if book is None and not default_book().exists():
+    if book is None and not is_there(default_book()):
         return shipped_text()
     store = open_book(_place(book, create=False), create=False)
     try:

@@ -18,9 +18,15 @@ from uuid import uuid4
 import sqlalchemy as sa
 from sqlalchemy.pool import StaticPool
 
-from loftbook.errors import BookFileError
 from loftbook.store import meta
 from loftbook.store.looking import look_at
+from loftbook.store.server import (
+    engine_of,
+    is_address,
+    look_at_server,
+    turn_to_change_tables,
+    without_password,
+)
 from loftbook.store.upgrading import NEWEST, bring_up_to_date, step_of
 from loftbook.store.wrapping import in_our_words
 
@@ -46,6 +52,7 @@ class Store:
     where: str
     engine: sa.Engine
     path: Path | None = None  # None: in memory, or on a server
+    address: str | None = field(default=None, repr=False)  # of a server, with its password: never shown
     _here: threading.local = field(default_factory=threading.local, repr=False)
     _turn: threading.RLock | None = field(default=None, repr=False)  # memory: one at a time
 
@@ -159,18 +166,17 @@ def open_book(where: str | Path, *, create: bool = True) -> Store:
     0
     >>> book.close()
     """
-    if isinstance(where, str) and where.startswith("postgresql"):
-        store = _on_a_server(where)
+    if is_address(where):
+        store = Store(without_password(where), engine_of(where), address=where)
     elif str(where) == ":memory:":
-        engine = _sqlite_engine("sqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False})
-        store = Store("in memory", engine, _turn=threading.RLock())
+        store = _in_memory()
     else:
         path = Path(where).expanduser().absolute()
         look_at(path, mark=MARK, create=create)
         store = Store(str(path), _sqlite_engine(sa.URL.create("sqlite", database=str(path))), path)
     try:
         with in_our_words(store.where):
-            _prepare(store)
+            _prepare(store, create=create)
     except BaseException:
         store.close()
         raise
@@ -205,25 +211,22 @@ def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
     return engine
 
 
-def _on_a_server(url: str) -> Store:
-    address = sa.make_url(url)
-    try:
-        engine = sa.create_engine(address.set(drivername="postgresql+psycopg"))
-    except ModuleNotFoundError as error:
-        raise BookFileError(
-            "A book on a PostgreSQL server needs the package psycopg",
-            todo='install it with: pip install "psycopg[binary]"',
-        ) from error
-    return Store(address.render_as_string(hide_password=True), engine)
+def _in_memory() -> Store:
+    engine = _sqlite_engine("sqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False})
+    return Store("in memory", engine, _turn=threading.RLock())
 
 
-def _prepare(store: Store) -> None:
+def _prepare(store: Store, *, create: bool) -> None:
     """Brings tables up to date and gives a new book its id."""
     lite = store.engine.dialect.name == "sqlite"
     with store.engine.connect() as connection:
         if step_of(connection) == NEWEST:
             return
+        if not lite:
+            look_at_server(connection, store.where, create=create)
     with store.engine.connect().execution_options(loftbook_kind="write") as connection, connection.begin():
+        if not lite:
+            turn_to_change_tables(connection, MARK)
         bring_up_to_date(connection, store.where)
         if lite:
             connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")

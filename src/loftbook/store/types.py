@@ -5,8 +5,8 @@
 | `Uid` | UUID | TEXT | uuid |
 | `Utc` | datetime with a zone | TEXT, sorts by time | timestamptz |
 | `Day` | date | TEXT | date |
-| `Doc` | dict, list | TEXT, JSON | jsonb |
-| `Names` | tuple of str | TEXT, JSON | jsonb |
+| `Doc` | dict, list | TEXT, JSON | json: as text, so that any letter and the order of keys stay |
+| `Names` | tuple of str | TEXT, JSON | json |
 | `Words` | str | TEXT | text |
 | `Int`, `Seq` | int of 64 bits | INTEGER | bigint |
 | `Real` | float | REAL | double precision |
@@ -93,6 +93,12 @@ class Utc(Kept):
     def out_of(self) -> Processor:
         return reading(datetime.fromisoformat, "Utc")
 
+    def result_processor(self, dialect: sa.Dialect, coltype: object) -> Processor | None:
+        """In UTC by the same zone also where the driver gives one of its own."""
+        if dialect.name == "sqlite":
+            return super().result_processor(dialect, coltype)
+        return lambda moment: None if moment is None else moment.astimezone(UTC)
+
 
 class Day(Kept):
     """A day of the calendar, without a time."""
@@ -117,7 +123,7 @@ class Doc(Kept):
     """A small document: what JSON can hold."""
 
     cache_ok = True
-    native = postgresql.JSONB()
+    native = postgresql.JSON()
 
     def into(self, value: Any) -> str:
         try:
@@ -144,7 +150,7 @@ class Names(Kept):
     """A tuple of texts, in order."""
 
     cache_ok = True
-    native = postgresql.JSONB()
+    native = postgresql.JSON()
 
     def into(self, value: Any) -> str:
         return json.dumps(self.check(value), ensure_ascii=False)

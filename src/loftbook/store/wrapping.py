@@ -22,6 +22,23 @@ _SENTENCES = (
     ("no such table", "is not a whole book", "open a file that Loftbook made, or a backup"),
 )
 
+# The same of a PostgreSQL server.
+_OF_A_SERVER = (
+    ("password", "does not let you in", "check the name and the password in its address"),
+    ("no pg_hba.conf entry", "does not let you in", "ask whoever runs the server to allow this machine"),
+    ('role "', "does not know that user", "check the name in its address"),
+    ("does not exist", "is not there", "make the database first: createdb NAME"),
+    ("lock timeout", "is being written by somebody else", "try again in a moment; nothing was half written"),
+    ("deadlock", "was written by two at once", "try again; nothing was half written"),
+    ("too many", "has no place left for another program", "try again, or allow more connections"),
+    ("could not connect", "cannot be reached", "check that the server runs and the network is there"),
+    ("connection failed", "cannot be reached", "check that the server runs and the network is there"),
+    ("connection", "was cut off", "try again; what was not acknowledged is not in the book"),
+    ("no space left", "does not fit: the disk is full", "free some space; nothing was half written"),
+    ("permission denied", "may not be changed by this user", "give its user all rights on the database"),
+    ("read-only", "can be read but not written", "name the server that takes writes"),
+)
+
 
 @contextmanager
 def in_our_words(where: str) -> Iterator[None]:
@@ -44,14 +61,17 @@ def sentence(error: SQLAlchemyError, where: str) -> LoftbookError:
     if isinstance(error, DataError):
         return Refused(f"a value of the wrong kind ({cause})", "the kind that the column holds")
     text = str(cause or error)
+    on_a_server = where.startswith("postgresql:")
+    text = text.strip().partition("\n")[0]  # a server quotes rows below its first line
     if isinstance(error, DBAPIError):
-        for sign, found, todo in _SENTENCES:
+        for sign, found, todo in _OF_A_SERVER if on_a_server else _SENTENCES:
             if sign in text.lower():
                 return BookFileError(f"The book {where} {found} ({text})", todo=todo)
     return BookFileError(f"The book {where} could not be read or written ({text})", todo="try again")
 
 
 def _integrity(text: str) -> Refused:
+    text = text.strip().partition("\n")[0]
     lower = text.lower()
     if "foreign key" in lower:
         return Refused(

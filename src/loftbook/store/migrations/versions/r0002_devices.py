@@ -14,11 +14,11 @@ Column: TypeAlias = sa.Column[Any]
 Kind: TypeAlias = sa.types.TypeEngine[Any]
 
 SEQ = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
-WORDS = sa.Text()
+WORDS = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")  # sorted as a file sorts
 INT = sa.Integer().with_variant(sa.BigInteger(), "postgresql")
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
-DOC = sa.Text().with_variant(postgresql.JSONB(), "postgresql")
+DOC = sa.Text().with_variant(postgresql.JSON(), "postgresql")
 FLAG = sa.Integer().with_variant(sa.Boolean(), "postgresql")
 
 

@@ -8,10 +8,10 @@ revision = "0003"
 down_revision = "0002"
 
 SEQ = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
-WORDS = sa.Text()
+WORDS = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")  # sorted as a file sorts
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
-DOC = sa.Text().with_variant(postgresql.JSONB(), "postgresql")
+DOC = sa.Text().with_variant(postgresql.JSON(), "postgresql")
 FLAG = sa.Integer().with_variant(sa.Boolean(), "postgresql")
 
 

@@ -7,7 +7,7 @@ revision = "0005"
 down_revision = "0004"
 
 SEQ = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
-WORDS = sa.Text()
+WORDS = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")  # sorted as a file sorts
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
 DAY = sa.Text().with_variant(sa.Date(), "postgresql")

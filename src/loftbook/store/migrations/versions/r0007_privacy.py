@@ -1,5 +1,7 @@
 """What left the machine, who was erased, counts that stay. Frozen; nothing of Loftbook is imported here."""
 
+from typing import Any
+
 import sqlalchemy as sa
 from alembic import op
 from sqlalchemy.dialects import postgresql
@@ -8,11 +10,11 @@ revision = "0007"
 down_revision = "0006"
 
 SEQ = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
-WORDS = sa.Text()
+WORDS = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")  # sorted as a file sorts
 INT = sa.Integer().with_variant(sa.BigInteger(), "postgresql")
 UID = sa.Text().with_variant(sa.Uuid(), "postgresql")
 UTC = sa.Text().with_variant(sa.TIMESTAMP(timezone=True), "postgresql")
-DOC = sa.Text().with_variant(postgresql.JSONB(), "postgresql")
+DOC = sa.Text().with_variant(postgresql.JSON(), "postgresql")
 
 
 def _table(name: str, *columns: sa.schema.SchemaItem, key: list[str], rowid: bool = True) -> None:
@@ -20,7 +22,7 @@ def _table(name: str, *columns: sa.schema.SchemaItem, key: list[str], rowid: boo
     op.create_table(name, *columns, keys, sqlite_strict=True, sqlite_with_rowid=rowid)
 
 
-def _need(kind: sa.types.TypeEngine[object], *names: str) -> list[sa.Column[object]]:
+def _need(kind: sa.types.TypeEngine[Any], *names: str) -> list[sa.Column[Any]]:
     return [sa.Column(name, kind, nullable=False) for name in names]
 
 
