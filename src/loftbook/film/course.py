@@ -12,7 +12,6 @@ from loftbook.film.track import Array, Flags, Track
 from loftbook.units import degree
 
 OPEN = 110 * degree  # of hip and knee: more bent than this the line from ankles to shoulders is no body line
-LARGEST_APART = 0.35  # of the trunk: above it the two passes disagree in that frame
 # A pike is hips bent by more than this with knees bent by less; tuck and open tuck bend knees by 105 and more
 PIKED_HIP, PIKED_KNEE = 90 * degree, 75 * degree
 
@@ -93,7 +92,7 @@ def course_of(track: Track, fall: Fall, parts: tuple[Part, ...]) -> Course:
     places = {name: fall.place(points) for name, points in seen.items()}
     trunk = places["shoulder"] - places["hip"]
     thigh, shank = places["knee"] - places["hip"], places["ankle"] - places["knee"]
-    doubtful = (np.nan_to_num(track.apart, nan=0.0) > LARGEST_APART) | ~_seen(track)
+    doubtful = track.quarrels | ~_seen(track)
     count = turned(trunk, doubtful)
     line = places["shoulder"] - places["ankle"]
     upper_arm = places["elbow"] - places["shoulder"]

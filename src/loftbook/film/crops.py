@@ -38,23 +38,29 @@ class Square:
         return np.stack([self.x + across * c + down * s, self.y - across * s + down * c], axis=-1)
 
 
-def cut(picture: Picture, square: Square) -> NDArray[np.float32]:
-    """The square as the model wants it: (256, 256, 3) from 0 to 1, black where it hangs over the edge."""
-    picture, square = _thinned(picture, square)
+def cut(picture: Picture, square: Square, *, into: int = SIDE, outside: float = 0.0) -> NDArray[np.float32]:
+    """The square as a model wants it: (256, 256, 3) from 0 to 1, black where it hangs over the edge.
+
+    Units
+        into : px of the answer's sides; outside : what stands where it hangs over the edge, 0 black to 1 white
+    """
+    picture, square = _thinned(picture, square, into)
     c, s = np.cos(square.angle) * square.side, np.sin(square.angle) * square.side
-    out: NDArray[np.float32] = _sampled(np.ascontiguousarray(picture), square.x, square.y, c, s)
+    out = np.full((into, into, 3), outside, dtype=np.float32)
+    _sampled(np.ascontiguousarray(picture), (square.x, square.y, c, s), out)
     return out
 
 
 @njit(cache=True)
-def _sampled(picture: Picture, x0: float, y0: float, c: float, s: float) -> NDArray[np.float32]:
+def _sampled(picture: Picture, where: tuple[float, float, float, float], out: NDArray[np.float32]) -> None:
     """Each pixel of the square as the weighted mean of the four of the picture round it."""
+    x0, y0, c, s = where
     height, width = picture.shape[:2]
-    out = np.zeros((SIDE, SIDE, 3), dtype=np.float32)
-    for row in range(SIDE):
-        down = (row + 0.5) / SIDE - 0.5
-        for column in range(SIDE):
-            across = (column + 0.5) / SIDE - 0.5
+    size = out.shape[0]
+    for row in range(size):
+        down = (row + 0.5) / size - 0.5
+        for column in range(size):
+            across = (column + 0.5) / size - 0.5
             # a pixel's middle has half coordinates: pixel 0 covers 0 to 1
             x, y = x0 - 0.5 + across * c + down * s, y0 - 0.5 - across * s + down * c
             left, top = int(np.floor(x)), int(np.floor(y))
@@ -65,12 +71,11 @@ def _sampled(picture: Picture, x0: float, y0: float, c: float, s: float) -> NDAr
                 upper = picture[top, left, k] * (1 - fx) + picture[top, left + 1, k] * fx
                 lower = picture[top + 1, left, k] * (1 - fx) + picture[top + 1, left + 1, k] * fx
                 out[row, column, k] = (upper * (1 - fy) + lower * fy) / 255
-    return out
 
 
-def _thinned(picture: Picture, square: Square) -> tuple[Picture, Square]:
+def _thinned(picture: Picture, square: Square, into: int) -> tuple[Picture, Square]:
     """A large square is averaged down first, so that fine patterns make no false ones."""
-    k = int(square.side / SIDE)
+    k = int(square.side / into)
     if k < 2:
         return picture, square
     reach = square.side * 0.71

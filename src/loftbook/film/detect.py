@@ -21,7 +21,9 @@ from loftbook.film.decode import frames, frames_backward, glances
 from loftbook.film.edges import edges_of
 from loftbook.film.flying import flights, hers_in
 from loftbook.film.following import Answer, Hint, PoseModel, Shown, follow, look, sized
-from loftbook.film.merging import filled, guesses, merged, met
+from loftbook.film.merging import Merged, filled, guesses, merged, met
+from loftbook.film.own.both import at_times, both_eyes, gathered_own, told_of
+from loftbook.film.own.looking import Eyes, Look, follow_own
 from loftbook.film.silhouette import (
     Patch,
     background_of,
@@ -43,7 +45,7 @@ from loftbook.film.stretch import (
     round_flight,
     standing,
 )
-from loftbook.film.track import Silhouette, Track
+from loftbook.film.track import SecondEyes, Silhouette, Track
 
 Array = NDArray[np.float64]
 Progress = Callable[[float], None]
@@ -55,7 +57,18 @@ FOR_BACKGROUND = 31
 FOR_EDGES, CLOSELY = 15, 1280  # pictures and their width in px, for rims of beds and mats
 WAVERS, MOVED = 6.0, 0.08  # of 255, and the share of the picture that wavers so; 0 on the rendered clips
 TURNS = np.radians(200)  # a flight that turns less is a plain jump
+ENOUGH = (
+    0.8  # of the folded frames: so many must our own network be sure of, or the stock model looks there twice
+)
 WHOLE = 1.32  # four standard deviations of an open body, arms up, over its standing height
+
+
+@dataclass(frozen=True, eq=False)
+class TwoEyes:
+    """The stock model and our own network, which look at the same film."""
+
+    stock: Kind | PoseModel
+    own: Eyes
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +90,7 @@ def detect(
     clip: Clip,
     at: tuple[float, float, int] | None = None,
     *,
-    model: Kind | PoseModel = "heavy",
+    model: Kind | PoseModel | TwoEyes = "heavy",
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
 ) -> Track:
@@ -85,7 +98,8 @@ def detect(
 
     Units
         at : x and y in px of the upright picture and the number of a frame: a click on her hips, where several people
-        fly or the camera moves; progress : told the share done, 0 to 1; cancelled : asked now and then
+        fly or the camera moves; model : the stock model, or `TwoEyes` with our own
+        network beside it; progress : told the share done, 0 to 1; cancelled : asked now and then
 
     Raises
         ClipError when nobody flies and nobody was clicked; Stopped when `cancelled` says so
@@ -95,14 +109,16 @@ def detect(
         be upright in the clicked frame; a note says so.
     """
     watch = _Watch(progress, cancelled)
-    reader = model_of(model) if isinstance(model, str) else model
+    stock, own = (model.stock, model.own) if isinstance(model, TwoEyes) else (model, None)
+    reader = model_of(stock) if isinstance(stock, str) else stock
     stretches, notes = _stretches(path, clip, at, watch)
     parts = []
     for n, stretch in enumerate(stretches):
         share = (0.15 + 0.85 * n / len(stretches), 0.85 / len(stretches))
-        parts.append(_followed(path, clip, stretch, reader, _Watch(_part(watch, share), cancelled)))
+        parts.append(_followed(path, clip, stretch, (reader, own), _Watch(_part(watch, share), cancelled)))
     watch.at(1.0)
-    return joined(parts, clip, reader.name, notes)
+    name = reader.name if own is None else f"{reader.name} + {own.card.name}"
+    return joined(parts, clip, name, notes)
 
 
 def _part(watch: _Watch, share: tuple[float, float]) -> Progress:
@@ -184,8 +200,11 @@ def _survey(
     return numbers, seen, moved
 
 
-def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch: _Watch) -> Track:
-    """Both passes through one stretch, then the frames that they left out near the contacts."""
+def _followed(
+    path: Path, clip: Clip, stretch: Stretch, eyes: tuple[PoseModel, Eyes | None], watch: _Watch
+) -> Track:
+    """Both passes through one stretch, then the frames that they left out near the contacts; and our own network."""
+    model, own = eyes
     between = stretch.between(clip)
     numbers = sorted({*stretch.numbers, *between})
     hers = _hers(path, clip, stretch, numbers)
@@ -198,23 +217,28 @@ def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch:
     def shown(pictures: Iterator[tuple[int, Picture]]) -> Iterator[Shown]:
         for n, picture in pictures:
             done[0] += 1
-            watch.at(done[0] / (2 * len(numbers)))
+            watch.at(done[0] / ((2 if own is None else 3) * len(numbers)))
             yield float(clip.times[n]), picture, hints.get(n)
 
-    forth, back, height = _both(path, stretch, silhouette, model, (hints, shown))
+    looks = None
+    if own is not None and silhouette is not None and stretch.flown is not None:
+        start = standing(silhouette, slice(0, 6)).hips
+        looks = _own_looks(path, numbers, own, (start, height_of(stretch)), shown)
+    once = own is not None and looks is not None and _knows_the_fold(looks, said, own)
+    forth, back, height = _both(path, stretch, silhouette, model, (hints, shown, once))
+    if own is not None and looks is None:
+        looks = _own_looks(path, numbers, own, (forth[0].guess.hips, height), shown)
     forward, backward = met(forth, back)
     found = merged(forward, backward, height=height)
     coarse = np.searchsorted(clip.times, forward.times - 1e-9)
     if between:
-        wanted = set(between)
-        pictures = (one for one in frames(path, between[0], between[-1] + 1) if one[0] in wanted)
-        guess = guesses(forward.times, found.points)
-        more = [
-            (float(time), *look(picture, model, guess(time), height=height))
-            for time, picture, _ in shown(pictures)
-        ]
-        found = filled(forward.times, found, more, height=height)
-        coarse = np.sort(np.concatenate([coarse, np.searchsorted(clip.times, [m[0] - 1e-9 for m in more])]))
+        found, coarse = _with_between(path, clip, between, (model, shown), (forward.times, found, height))
+    second: SecondEyes | None = None
+    notes: list[str] = []
+    if own is not None and looks:
+        seen = at_times(gathered_own(looks), clip.times[coarse])
+        found, second = both_eyes(found, seen, own.card, height=height)
+        notes = told_of(seen)
     return Track(
         clip.times[coarse],
         coarse.astype(np.int64),
@@ -226,8 +250,51 @@ def _followed(path: Path, clip: Clip, stretch: Stretch, model: PoseModel, watch:
         clip.height,
         model.name,
         None if silhouette is None else chosen_of(silhouette, np.searchsorted(numbers, coarse)),
+        notes=tuple(notes),
         edges=None if hers is None else still_edges(path, clip, (stretch.start, stretch.stop)),
+        second=second,
     )
+
+
+def _with_between(
+    path: Path,
+    clip: Clip,
+    between: list[int],
+    eyes: tuple[PoseModel, Callable[[Iterator[tuple[int, Picture]]], Iterator[Shown]]],
+    followed: tuple[Array, Merged, float],
+) -> tuple[Merged, NDArray[np.int64]]:
+    """What both passes found, with the frames that they left out near the contacts, and the numbers of all."""
+    model, shown = eyes
+    times, found, height = followed
+    wanted = set(between)
+    pictures = (one for one in frames(path, between[0], between[-1] + 1) if one[0] in wanted)
+    guess = guesses(times, found.points)
+    more = [
+        (float(time), *look(picture, model, guess(time), height=height))
+        for time, picture, _ in shown(pictures)
+    ]
+    numbers = np.searchsorted(clip.times, np.concatenate([times, [m[0] for m in more]]) - 1e-9)
+    return filled(times, found, more, height=height), np.sort(numbers)
+
+
+def _own_looks(
+    path: Path,
+    numbers: list[int],
+    own: Eyes,
+    begins: tuple[Array, float],
+    shown: Callable[[Iterator[tuple[int, Picture]]], Iterator[Shown]],
+) -> list[Look]:
+    """Our own network's way through the frames, from where she is at first and how tall she stands, px."""
+    wanted = set(numbers)
+    pictures = (one for one in frames(path, numbers[0], numbers[-1] + 1) if one[0] in wanted)
+    start, height = begins
+    return list(follow_own(shown(pictures), own, start, height=height))
+
+
+def _knows_the_fold(looks: list[Look], hints: list[Hint | None], own: Eyes) -> bool:
+    """Whether our own network is sure of itself in most frames in which her silhouette is short."""
+    folded = [one for one, hint in zip(looks, hints, strict=False) if hint is not None and hint.folded]
+    return bool(folded) and float(np.mean([one.confidence >= own.card.threshold for one in folded])) > ENOUGH
 
 
 def still_edges(path: Path, clip: Clip, reach: tuple[int, int]) -> Array:
@@ -248,20 +315,24 @@ def _both(
     stretch: Stretch,
     silhouette: Silhouette | None,
     model: PoseModel,
-    seen: tuple[dict[int, Hint | None], Callable[[Iterator[tuple[int, Picture]]], Iterator[Shown]]],
+    seen: tuple[dict[int, Hint | None], Callable[[Iterator[tuple[int, Picture]]], Iterator[Shown]], bool],
 ) -> tuple[list[Answer], list[Answer], float]:
-    """The pass forward, the pass backward, and how tall she stands in px."""
-    hints, shown = seen
+    """The pass forward, the pass backward, and how tall she stands in px.
+
+    `seen` holds what her silhouette says, how a frame is shown, and whether one pass is enough in the fold.
+    """
+    hints, shown, once = seen
     numbers, span, step = stretch.numbers, (stretch.start, stretch.stop), stretch.step
     ahead, behind = shown(frames(path, *span, step=step)), shown(frames_backward(path, *span, step=step))
     if silhouette is not None and stretch.flown is not None:
-        height = stretch.flown.length * stretch.scale / WHOLE
+        height = height_of(stretch)
         forth, back = from_both_ends(
             ahead,
             behind,
             [hints[n] for n in numbers],
             (standing(silhouette, slice(0, 6)), standing(silhouette, slice(-1, -7, -1))),
             lambda pictures, start, course: follow(pictures, model, start, height=height, course=course),
+            once=once,
         )
         return forth, back, height
     assert stretch.click is not None  # without a flight there is a click, or nothing is followed
@@ -274,6 +345,12 @@ def _both(
     back = list(follow(behind, model, resting(end.guess), height=height))
     forth = list(follow(ahead, model, resting(back[-1].guess), height=height))
     return forth, back, height
+
+
+def height_of(stretch: Stretch) -> float:
+    """How tall she stands, px, by the length of her silhouette in the air."""
+    assert stretch.flown is not None
+    return stretch.flown.length * stretch.scale / WHOLE
 
 
 def _hers(path: Path, clip: Clip, stretch: Stretch, numbers: list[int]) -> list[Patch | None] | None:

@@ -68,7 +68,8 @@ class Hint:
 
     Units
         middle : px; axis : rad, running; opened : whether she is so long that the axis is her trunk's; flying :
-        whether she is well in the air; folded : whether she is that and so short that she must be
+        whether she is well in the air; folded : whether she is that and so short that she must be; length : px, of
+        her patch, four standard deviations along its axis
     """
 
     middle: Array
@@ -76,6 +77,7 @@ class Hint:
     opened: bool
     flying: bool
     folded: bool
+    length: float = float("nan")
 
 
 @dataclass(frozen=True)
@@ -128,7 +130,7 @@ class Answer:
 
     Units
         points : (19, 2) px; doubt : (19,) px between the two squares; guess : where she was, and how she moved;
-        believed : whether an answer near what was foretold was there
+        believed : whether an answer near what was foretold was there; alone : whether no other pass looked
     """
 
     time: float
@@ -136,6 +138,7 @@ class Answer:
     doubt: Array
     guess: Guess
     believed: bool
+    alone: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,12 +147,14 @@ class Pass:
 
     Units
         times : (N,) s; points : (N, 19, 2) px; doubt : (N, 19) px between the two squares; believed : (N,)
+        alone : (N,) whether no other pass looked
     """
 
     times: Array
     points: Array
     doubt: Array
     believed: NDArray[np.bool_]
+    alone: NDArray[np.bool_]
 
 
 Shown = tuple[
@@ -353,4 +358,5 @@ def gathered(rows: Sequence[Answer]) -> Pass:
         np.stack([row.points for row in rows]),
         np.stack([row.doubt for row in rows]),
         np.array([row.believed for row in rows]),
+        np.array([row.alone for row in rows]),
     )

@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from loftbook.errors import RangeError
-from loftbook.film.course import LARGEST_APART
 from loftbook.film.laying import Chain, chain_of, laid_out
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.track import BY_HAND, BY_PHYSICS, COLUMN, MISSING, Array, Flags, Track
@@ -170,7 +169,9 @@ def _outline(track: Track, rows: Array) -> float | None:
 
 def _kept(track: Track, inside: Array, filled: Array, chain: Chain) -> Flags:
     """Which automatic frames stay: both passes agree there and around, and physics agrees too."""
-    agree = np.nan_to_num(track.apart[inside], nan=np.inf) <= LARGEST_APART
+    agree = ~track.quarrels[inside]
+    if track.second is None:
+        agree &= np.isfinite(track.apart[inside])
     around = agree.copy()
     around[1:] &= agree[:-1]
     around[:-1] &= agree[1:]
@@ -192,4 +193,11 @@ def _merged(track: Track, rows: Array, filled: Array, by_hand: Flags, chain: Cha
     apart[rows] = np.nan
     note = f"{int(by_hand.sum())} frames by hand, {int((~by_hand).sum())} by physics between them"
     notes = tuple(n for n in track.notes if "by physics between them" not in n)
-    return replace(track, points=points, spread=spread, origin=origin, apart=apart, notes=(*notes, note))
+    second = track.second
+    if second is not None:  # what was put by hand is nobody's quarrel
+        sure = second.sure.copy()
+        sure[rows] = True
+        second = replace(second, sure=sure)
+    return replace(
+        track, points=points, spread=spread, origin=origin, apart=apart, notes=(*notes, note), second=second
+    )

@@ -79,12 +79,13 @@ def judged(
 
 
 def share_apart(track: Track, air: Flags) -> float:
-    """Share of the frames in the air in which forward and backward pass disagree; NaN when only one pass ran."""
-    from loftbook.film.course import LARGEST_APART
+    """Share of the frames in the air in which forward and backward pass disagree; NaN when only one pass ran.
 
-    apart = track.apart[air]
-    known = np.isfinite(apart)
-    return float(np.mean(apart[known] > LARGEST_APART)) if known.any() else float("nan")
+    With our own network beside the stock model: in which the two pairs of eyes disagree, or the one used doubts.
+    """
+    known = np.ones(len(track.apart), dtype=bool) if track.second is not None else np.isfinite(track.apart)
+    known &= air
+    return float(np.mean(track.quarrels[known])) if known.any() else float("nan")
 
 
 def broken_limbs(course: Course, air: Flags) -> Flags:

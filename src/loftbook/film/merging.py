@@ -26,11 +26,11 @@ from loftbook.film.following import (
     trunk_of,
     wrapped,
 )
-from loftbook.film.track import BY_MODEL, JOINTS, MISSING
+from loftbook.film.track import BY_MODEL, JOINTS, LARGEST_APART, MISSING
 
 Array = NDArray[np.float64]
 
-APART = 0.35  # of the trunk; above it two passes name different places
+APART = LARGEST_APART  # above it two passes name different places
 MIDDLES = ("shoulder", "hip", "knee", "ankle")
 # One standard deviation of a joint's error along either axis of the picture, as shares of the standing height, of the
 # distance between the passes and of the distance between the two squares. Calibrated on three rendered clips with
@@ -75,7 +75,10 @@ def met(forth: Sequence[Answer], back: Sequence[Answer]) -> tuple[Pass, Pass]:
 
 
 def apart_of(forward: Pass, backward: Pass, *, height: float) -> Array:
-    """How far the passes lie apart in each frame: the largest of four middles, as a share of the trunk's length."""
+    """How far the passes lie apart in each frame: the largest of four middles, as a share of the trunk's length.
+
+    NaN where only one of them looked.
+    """
     both = np.concatenate([forward.points, backward.points])
     trunk = float(np.median(np.hypot(*np.moveaxis(trunk_of(both), -1, 0))))
     trunk = float(np.clip(trunk, 0.6 * TRUNK * height, 1.4 * TRUNK * height))
@@ -83,8 +86,7 @@ def apart_of(forward: Pass, backward: Pass, *, height: float) -> Array:
         np.linalg.norm(pair(forward.points, joint) - pair(backward.points, joint), axis=-1)
         for joint in MIDDLES
     ]
-    found: Array = np.max(away, axis=0) / trunk
-    return found
+    return np.where(forward.alone | backward.alone, np.nan, np.max(away, axis=0) / trunk)
 
 
 def merged(forward: Pass, backward: Pass, *, height: float) -> Merged:
@@ -97,7 +99,7 @@ def merged(forward: Pass, backward: Pass, *, height: float) -> Merged:
     other = same_sides(backward.points, forward.points)
     between = np.linalg.norm(other - forward.points, axis=-1)
     doubt = np.minimum(forward.doubt, backward.doubt)
-    agree = (apart <= APART)[:, None]
+    agree = (np.nan_to_num(apart) <= APART)[:, None]
     calmer = (_calm(forward) <= _calm(backward))[:, None]
     points = np.where(
         agree[..., None],
@@ -159,7 +161,7 @@ def filled(
     doubt = np.stack([one[2] for one in more])
     spread = np.sqrt(_always(points, height) ** 2 + (OF_DOUBT * doubt) ** 2)
     seen = np.array([one[3] for one in more])[:, None] & np.isfinite(points[..., 0])
-    added = _rounded(points, spread, seen, np.interp(when, times, found.apart))
+    added = _rounded(points, spread, seen, np.interp(when, times, np.nan_to_num(found.apart)))
     order = np.argsort(np.concatenate([times, when]), kind="stable")
     return Merged(
         np.concatenate([found.points, added.points])[order],

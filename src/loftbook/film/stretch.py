@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import dropwhile
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,9 +26,8 @@ from loftbook.film.following import (
     until_folded,
     wrapped,
 )
-from loftbook.film.merging import APART
 from loftbook.film.silhouette import Patch
-from loftbook.film.track import Silhouette, Track
+from loftbook.film.track import SecondEyes, Silhouette, Track
 
 Array = NDArray[np.float64]
 
@@ -41,6 +41,10 @@ CONTACT = (
 TOLD_APART = "The passes forward and backward disagree: joints are not to be trusted without a look."
 TOO_OFTEN = 0.08  # share of frames apart in a flight; on films with truth right ones stayed at 0 to 2 %
 OPEN = 2.3  # times longer than broad: an open body, whose axis is its trunk's
+TOLD_EYES = (
+    "The two pairs of eyes disagree, or the one for folded bodies doubts: joints are not to be trusted "
+    "without a look."
+)
 SHORT = 0.68  # of the open body's length: shorter in the air is folded
 
 
@@ -134,7 +138,8 @@ def hints_of(
         folded = flying and patch.length < SHORT * flown.length
         middle = np.array([patch.x, patch.y]) * scale
         opened = patch.length > OPEN * patch.breadth
-        hints.append(Hint(middle, float(axis), opened=opened, flying=flying, folded=folded))
+        length = patch.length * scale
+        hints.append(Hint(middle, float(axis), opened=opened, flying=flying, folded=folded, length=length))
     return hints
 
 
@@ -174,14 +179,26 @@ def from_both_ends(
     hints: list[Hint | None],
     ends: tuple[Guess, Guess],
     run: Callable[[Iterator[Shown], Guess, Course | None], Iterator[Answer]],
+    *,
+    once: bool = False,
 ) -> tuple[list[Answer], list[Answer]]:
-    """Both passes: each as far as she is open, then, with the turn of the fold known from both ends, the rest."""
+    """Both passes: each as far as she is open, then, with the turn of the fold known from both ends, the rest.
+
+    `once` lets the backward pass leave out the fold, where other eyes look: what the forward pass saw stands for both.
+    """
     forth = until_folded(run(ahead, ends[0], None), hints)
     back = until_folded(run(behind, ends[1], None), hints[::-1])
     course = None
     if len(forth) + len(back) < len(hints):
         course = _course(forth, back, hints)
+    into = len(forth)
+    out_of = back[-1].time
     forth += run(ahead, forth[-1].guess, course)
+    if once and course is not None and into < len(forth):
+        alone = [replace(one, alone=True) for one in forth[into:] if one.time < out_of]
+        earlier = dropwhile(lambda shown: shown[0] > forth[into - 1].time + 1e-9, behind)
+        back += [*reversed(alone), *run(earlier, forth[into].guess, None)]
+        return forth, back
     back += run(behind, back[-1].guess, course)
     return forth, back
 
@@ -208,9 +225,10 @@ def _course(forth: list[Answer], back: list[Answer], hints: list[Hint | None]) -
 def joined(parts: list[Track], clip: Clip, name: str, notes: list[str]) -> Track:
     """Several stretches as one track, in order of time."""
     told = list(notes)
-    wrong = [part for part in parts if float(np.mean(part.apart > APART)) > TOO_OFTEN]
+    wrong = [part for part in parts if float(np.mean(part.quarrels)) > TOO_OFTEN]
     if wrong:
-        told.append(TOLD_APART)
+        told.append(TOLD_APART if wrong[0].second is None else TOLD_EYES)
+    told += dict.fromkeys(note for part in parts for note in part.notes)
     witnesses = [part.silhouette for part in parts]
     whole = [one for one in witnesses if one is not None]
     silhouette = None
@@ -228,4 +246,15 @@ def joined(parts: list[Track], clip: Clip, name: str, notes: list[str]) -> Track
         silhouette=silhouette,
         notes=tuple(told),
         edges=next((part.edges for part in parts if part.edges is not None), None),
+        second=_second(parts),
     )
+
+
+def _second(parts: list[Track]) -> SecondEyes | None:
+    """What the second eyes saw in all stretches, where they looked at all of them."""
+    seen = [part.second for part in parts if part.second is not None]
+    if len(seen) < len(parts):
+        return None
+    fields = ("middles", "spread", "confidence", "apart", "used", "sure")
+    arrays = {k: np.concatenate([getattr(one, k) for one in seen]) for k in fields}
+    return SecondEyes(**arrays, name=seen[0].name)

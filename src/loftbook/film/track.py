@@ -15,7 +15,16 @@ Flags = NDArray[np.bool_]
 SIDED = ("ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
 JOINTS = ("nose", *(f"{side}_{name}" for name in SIDED for side in ("left", "right")))
 COLUMN = {name: n for n, name in enumerate(JOINTS)}
+MIDDLES = (
+    "shoulder",
+    "hip",
+    "knee",
+    "ankle",
+    "elbow",
+    "wrist",
+)  # of left and right, what our own network sees
 
+LARGEST_APART = 0.35  # of the trunk: above it two answers name different places
 # where a point of a track comes from
 MISSING, BY_MODEL, BY_HAND, BY_PHYSICS = 0, 1, 2, 3
 
@@ -35,6 +44,28 @@ class Silhouette:
 
 
 @dataclass(frozen=True, eq=False)
+class SecondEyes:
+    """What our own network saw beside the stock model: middles of left and right as points of their own.
+
+    Units
+        middles : (N, 6, 2) px in the order of `MIDDLES`; spread : (N, 6) px, one standard deviation
+        confidence : (N,) from 0 to 1, the least share of likelihood near the point, of shoulder, hip, knee and ankle;
+        0 where the point it names cannot be hers
+        apart : (N,) distance to the stock model's middles as a share of the trunk, the largest of four
+        used : (N,) whether these middles stand for hers in this frame; sure : (N,) whether the frame is to be trusted
+        name : the network, its version and digest
+    """
+
+    middles: Array
+    spread: Array
+    confidence: Array
+    apart: Array
+    used: Flags
+    sure: Flags
+    name: str
+
+
+@dataclass(frozen=True, eq=False)
 class Track:
     """The joints of one athlete through a clip, in pixels, each with how sure it is and where it comes from.
 
@@ -48,6 +79,7 @@ class Track:
         only one pass ran. Above 0.35 the passes disagree in that frame.
         width, height : px of the upright picture; detector : name and digest of what made it
         edges : (E, 6) what lies in the still background, as `film.edges` tells it; None where nobody looked
+        second : what our own network saw, None where it did not look
 
     Valid
         a model's own confidence is no measure of reliability and is not kept; the passes' distance is a flag for the
@@ -76,6 +108,7 @@ class Track:
     silhouette: Silhouette | None = None
     notes: tuple[str, ...] = field(default=())
     edges: Array | None = None
+    second: SecondEyes | None = None
 
     def __post_init__(self) -> None:
         """Refuse arrays that do not belong together."""
@@ -92,14 +125,47 @@ class Track:
             if found != shape:
                 raise ShapeError(f"{name} of shape {found}", f"{shape}", "frames come first, then joints")
 
+    @property
+    def quarrels(self) -> Flags:
+        """In which frames two opinions name different places: the two passes, or the two pairs of eyes."""
+        if self.second is not None:
+            return ~self.second.sure
+        return np.asarray(np.nan_to_num(self.apart, nan=0.0) > LARGEST_APART)
+
     def of(self, joint: str) -> Array:
         """One joint through time, (N, 2) px."""
         return self.points[:, COLUMN[joint]]
 
     def middle(self, joint: str) -> Array:
-        """The middle between left and right of a joint, (N, 2) px; the seen one where only one is."""
-        both = self.points[:, [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]]
+        """The middle between left and right of a joint, (N, 2) px; the seen one where only one is.
+
+        Where our own network's eyes are used and nobody put the joint by hand, it is the middle that they saw.
+        """
+        columns = [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]
+        both = self.points[:, columns]
         seen = np.isfinite(both)
         count = seen.sum(axis=1)
         total = np.where(seen, both, 0.0).sum(axis=1)
-        return np.where(count > 0, total / np.maximum(count, 1), np.nan)
+        usual: Array = np.where(count > 0, total / np.maximum(count, 1), np.nan)
+        own = self._own(joint)
+        if own is None or self.second is None:
+            return usual
+        return np.where(own[:, None], self.second.middles[:, MIDDLES.index(joint)], usual)
+
+    def middle_spread(self, joint: str) -> Array:
+        """One standard deviation of that middle, (N,) px; NaN where it is unknown."""
+        both = self.spread[:, [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]]
+        seen = np.isfinite(both)
+        total = np.where(seen, both, 0.0).sum(axis=1)
+        usual: Array = np.where(seen.any(axis=1), total / np.maximum(seen.sum(axis=1), 1), np.nan)
+        own = self._own(joint)
+        if own is None or self.second is None:
+            return usual
+        return np.where(own, self.second.spread[:, MIDDLES.index(joint)], usual)
+
+    def _own(self, joint: str) -> Flags | None:
+        """In which frames the second eyes' middle of a joint stands for it."""
+        if self.second is None or joint not in MIDDLES:
+            return None
+        columns = [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]
+        return np.asarray(self.second.used & (self.origin[:, columns] == BY_MODEL).all(axis=1))

@@ -14,12 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loftbook.errors import ClipError, LoftbookError
-from loftbook.film.track import Silhouette, Track
+from loftbook.film.track import SecondEyes, Silhouette, Track
 
 EDITION = 1
 LARGEST = 200_000_000  # bytes of one unpacked array; a film of 20 minutes at 240 frames a second stays below
 ARRAYS = ("times", "frames", "points", "spread", "origin", "apart")
 WITNESS = ("axis", "middle", "area")
+SECOND = ("middles", "spread", "confidence", "apart", "used", "sure")
 WHOLE = ("frames", "origin")
 
 
@@ -39,6 +40,8 @@ def track_to_bytes(track: Track) -> bytes:
         arrays |= {f"silhouette_{name}": getattr(track.silhouette, name) for name in WITNESS}
     if track.edges is not None:
         arrays["edges"] = track.edges
+    if track.second is not None:
+        arrays |= {f"second_{name}": getattr(track.second, name) for name in SECOND}
     words = {
         "edition": EDITION,
         "width": track.width,
@@ -46,6 +49,8 @@ def track_to_bytes(track: Track) -> bytes:
         "detector": track.detector,
         "notes": list(track.notes),
     }
+    if track.second is not None:
+        words["second"] = track.second.name
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
         _put(file, "words.json", json.dumps(words, ensure_ascii=False).encode())
@@ -91,6 +96,18 @@ def _track(words: Mapping[str, object], arrays: Mapping[str, NDArray[np.float64]
     if "silhouette_axis" in arrays:
         axis, middle, area = (arrays[f"silhouette_{name}"] for name in WITNESS)
         silhouette = Silhouette(axis, middle, area)
+    second = None
+    if "second_middles" in arrays:
+        kept = {name: arrays[f"second_{name}"] for name in SECOND}
+        second = SecondEyes(
+            kept["middles"],
+            kept["spread"],
+            kept["confidence"],
+            kept["apart"],
+            kept["used"] > 0,
+            kept["sure"] > 0,
+            str(words["second"]),
+        )
     notes = words["notes"]
     return Track(
         arrays["times"],
@@ -105,6 +122,7 @@ def _track(words: Mapping[str, object], arrays: Mapping[str, NDArray[np.float64]
         silhouette,
         tuple(str(note) for note in notes) if isinstance(notes, list) else (),
         arrays.get("edges"),
+        second,
     )
 
 

@@ -1,0 +1,187 @@
+"""The two pairs of eyes as one track: the stock model's where she is open, our own network's where she is folded.
+
+The stock model knows upright people and is at its best while she is open. Folded it guesses, both ways alike and with
+high scores. Our own network was taught folded bodies and says how likely each place is. A frame is trusted where the
+one that is used is sure of itself and the other does not contradict it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from loftbook.film.following import TRUNK, pair, same_sides
+from loftbook.film.merging import ALWAYS, FOLDED, WHEN_FOLDED, Merged
+from loftbook.film.own.card import Card
+from loftbook.film.own.looking import Look
+from loftbook.film.own.maps import FOUR
+from loftbook.film.track import (
+    BY_MODEL,
+    COLUMN,
+    LARGEST_APART,
+    MIDDLES,
+    MISSING,
+    Array,
+    Flags,
+    SecondEyes,
+)
+
+# One standard deviation of a middle's error along either axis: a share of the standing height that is always there, and
+# a share of the width of its map. Calibrated on rendered clips, a best case.
+OWN_ALWAYS = np.array([0.012, 0.012, 0.012, 0.012, 0.014, 0.020])
+OWN_OF_MAP = 0.35
+OF_QUARREL = 0.5  # of the distance to the other eyes, where the frame is not sure
+NEXT_TO = 2  # frames over which one pair of eyes gives way to the other
+SIDES_APART = 0.6  # of the trunk: left and right further from their middle are not told apart at all
+
+
+@dataclass(frozen=True, eq=False)
+class OwnPass:
+    """What our own network saw through a stretch, in the order of time, as `Look` and `Seen` tell it."""
+
+    times: Array
+    middles: Array
+    spread: Array
+    points: Array
+    confidence: Array
+    stray: Flags
+
+
+def gathered_own(looks: Sequence[Look]) -> OwnPass:
+    """The looks of one way through the film as arrays."""
+    rows = sorted(looks, key=lambda look: look.time)
+    return OwnPass(
+        np.array([row.time for row in rows]),
+        np.stack([row.seen.middles for row in rows]),
+        np.stack([row.seen.spread for row in rows]),
+        np.stack([row.seen.points for row in rows]),
+        np.array([row.confidence for row in rows]),
+        np.array([row.stray for row in rows]),
+    )
+
+
+def at_times(own: OwnPass, times: Array) -> OwnPass:
+    """The rows of a pass at some of its times."""
+    n = np.abs(own.times[None] - np.asarray(times)[:, None]).argmin(axis=1)
+    return OwnPass(
+        own.times[n], own.middles[n], own.spread[n], own.points[n], own.confidence[n], own.stray[n]
+    )
+
+
+def bend_of(middles: Array) -> Array:
+    """By how much the thighs are folded onto the trunk, (N,) rad; 0 straight.
+
+    Units
+        middles : (N, 6, 2) px in the order of `MIDDLES`
+    """
+    trunk, thigh = middles[:, 0] - middles[:, 1], middles[:, 2] - middles[:, 1]
+    cross = trunk[:, 0] * thigh[:, 1] - trunk[:, 1] * thigh[:, 0]
+    bend: Array = np.pi - np.abs(np.arctan2(cross, (trunk * thigh).sum(axis=1)))
+    return bend
+
+
+def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tuple[Merged, SecondEyes]:
+    """A track from both pairs of eyes, and what the second saw.
+
+    Units
+        stock, own : of the same frames; height : px of the standing body
+
+    Valid
+        the stock passes' distance may be unknown in the fold, where one pass was enough
+    """
+    other = _middles(stock.points)
+    known = np.isfinite(other[:, :FOUR]).all(axis=(1, 2))
+    away = np.linalg.norm(own.middles - other, axis=2)
+    lengths = np.linalg.norm(own.middles[:, 0] - own.middles[:, 1], axis=1)
+    trunk = float(np.clip(np.median(lengths), 0.8 * TRUNK * height, 1.25 * TRUNK * height))
+    quarrel = np.where(known, np.nan_to_num(away[:, :FOUR]).max(axis=1) / trunk, np.inf)
+    believed = own.confidence >= card.threshold
+    stock_sure = known & (np.nan_to_num(stock.apart, nan=0.0) <= LARGEST_APART)
+    folded = _lasting(np.where(believed, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FOLDED
+    used = believed & (folded | ~stock_sure)
+    agree = quarrel <= LARGEST_APART
+    sure = np.where(used, agree, ~folded & stock_sure & (agree | ~believed))
+    spread = np.hypot(OWN_ALWAYS * height, OWN_OF_MAP * own.spread)
+    spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
+    share: Array = np.where(agree & believed, _eased(used), used.astype(np.float64))
+    middles: Array = np.where(
+        share[:, None, None] < 1,
+        share[:, None, None] * own.middles + (1 - share[:, None, None]) * np.nan_to_num(other),
+        own.middles,
+    )
+    stands = np.where(share[:, None, None] > 0, middles, own.middles)
+    second = SecondEyes(
+        _short(stands, 2),
+        _short(spread, 2),
+        _short(own.confidence, 4),
+        _short(quarrel, 4),
+        share > 0,
+        sure,
+        card.name,
+    )
+    return _taken(stock, own, second, height), second
+
+
+def _short(values: Array, digits: int) -> Array:
+    """Fewer digits make small files."""
+    return np.asarray(np.round(values, digits), dtype=np.float64)
+
+
+def _middles(points: Array) -> Array:
+    """The middles of left and right, (N, 6, 2) px in the order of `MIDDLES`."""
+    return np.stack([pair(points, joint) for joint in MIDDLES], axis=1)
+
+
+def _taken(stock: Merged, own: OwnPass, second: SecondEyes, height: float) -> Merged:
+    """All nineteen joints: the stock model's, and where the second eyes are used theirs, left and right round their
+    middles.
+    """  # noqa: D205
+    used = second.used
+    points = same_sides(own.points, np.nan_to_num(stock.points))
+    spread = np.tile(WHEN_FOLDED * ALWAYS * height, (len(points), 1))
+    for n, joint in enumerate(MIDDLES):
+        columns = [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]
+        half = (points[:, columns[0]] - points[:, columns[1]]) / 2
+        wide = np.linalg.norm(half, axis=1) > SIDES_APART * TRUNK * height
+        half = np.where(wide[:, None], 0.0, half)
+        points[:, columns[0]] = second.middles[:, n] + half
+        points[:, columns[1]] = second.middles[:, n] - half
+        spread[:, columns] = second.spread[:, n, None]
+    return replace(
+        stock,
+        points=np.where(used[:, None, None], np.round(points, 2), stock.points),
+        spread=np.where(used[:, None], np.round(spread, 2), stock.spread),
+        origin=np.where(
+            used[:, None], BY_MODEL, np.where(np.isfinite(stock.spread), stock.origin, MISSING)
+        ).astype(np.int64),
+    )
+
+
+def _lasting(bend: Array) -> Array:
+    """The bend without what lasts a single frame: the middle of three."""
+    edge = np.pad(bend, 1, mode="edge")
+    middle: Array = np.median(np.stack([edge[:-2], edge[1:-1], edge[2:]]), axis=0)
+    return middle
+
+
+def _eased(used: Flags) -> Array:
+    """How far the second eyes' points count: all where they are used, less and less in the frames beside."""
+    share: Array = used.astype(np.float64)
+    for step in range(1, NEXT_TO + 1):
+        less = 1 - step / (NEXT_TO + 1)
+        share[step:] = np.maximum(share[step:], less * used[:-step])
+        share[:-step] = np.maximum(share[:-step], less * used[step:])
+    return share
+
+
+def told_of(own: OwnPass) -> list[str]:
+    """What a coach is told of the second eyes, in notes of the track."""
+    lost = float(np.mean(own.stray))
+    if lost <= 0.05:
+        return []
+    return [
+        f"Our own network named places where she cannot be in {100 * lost:.0f} % of frames; they were left out. "
+        "Look at the joints, or click frames by hand."
+    ]
