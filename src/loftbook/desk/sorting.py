@@ -18,7 +18,7 @@ from loftbook.book.entries import Entry, Refusal, check_entry
 from loftbook.book.people import Athlete, Camp
 from loftbook.book.records import LARGEST, Record, TakenBack, Unreadable, digest_of_record, read_record
 from loftbook.desk import Desk
-from loftbook.store import attempts, camps, people, received
+from loftbook.store import attempts, camps, erasing, people, received
 from loftbook.store.database import Connection
 from loftbook.store.received import Received
 
@@ -58,6 +58,16 @@ class Row:
     shown_id: str | None
 
     @property
+    def athlete(self) -> UUID | None:
+        """Of whom it is, as it says, even where the rest of it cannot be read."""
+        if isinstance(self.said, Entry):
+            return self.said.athlete
+        try:
+            return UUID(str(self.sent["athlete"])) if isinstance(self.sent, Mapping) else None
+        except (KeyError, ValueError):
+            return None
+
+    @property
     def needs(self) -> UUID | None:
         """The attempt that must be in the book first."""
         if isinstance(self.said, TakenBack):
@@ -95,6 +105,8 @@ class Sorting:
         said = [row.said for row in rows if isinstance(row.said, Entry)]
         self.camps = {camp.id: camp for camp in camps.camps(connection, {e.camp for e in said})}
         self.people = {a.id: a for a in people.athletes(connection, {e.athlete for e in said})}
+        strangers = {row.athlete for row in rows if row.athlete} - self.people.keys()
+        self.erased = erasing.erased_among(connection, strangers)
         self.attempts: list[Attempt] = []
         self.withdrawals: list[Withdrawal] = []
         self.received: list[Received] = []
@@ -123,6 +135,8 @@ class Sorting:
         row = self.rows[index]
         answer = self._answer(row)
         self.answers[index] = answer
+        if row.athlete in self.erased:
+            return  # of a child who was erased nothing is kept, not even aside
         if answer.status == "conflict" or (
             answer.status == "refused" and (not answer.again or row.batch.way != "network")
         ):
@@ -130,6 +144,8 @@ class Sorting:
 
     def _answer(self, row: Row) -> Answer:
         said = row.said
+        if row.athlete in self.erased:
+            return Answer(row.shown_id, "refused", _ERASED)
         if isinstance(said, Unreadable):
             return Answer(row.shown_id, "refused", said.why)
         known = self.digests.get(said.id)
@@ -194,6 +210,7 @@ class Sorting:
         )
 
 
+_ERASED = "Found a result of a child who was erased from this book. It is not kept here; take it off this device too."
 _OTHER = (
     "This number is in the book already with something else in it. Nothing was overwritten; this version is kept "
     "for the head coach."

@@ -143,18 +143,21 @@ def forget_clip(connection: sa.Connection, end: FilmGone) -> None:
     insert_all(connection, tables.clip_gone, [dict(vars(end))])
 
 
-def forget_films(connection: sa.Connection, athlete: UUID) -> dict[str, int]:
-    """Takes all films and words about filming of one child out of the book; says how many rows went from which table.
-
-    A film that was put with her turn by mistake goes as well as one that became hers by a correction.
-    """
+def films_of(connection: sa.Connection, athlete: UUID) -> tuple[UUID, ...]:
+    """The films of one child, also those put with her turn by mistake or that became hers by a correction."""
     hers = sa.select(schema.attempt.c.id).where(schema.attempt.c.athlete == athlete)
-    g = tables.clip_gone
     own = set(connection.scalars(hers))
     every = clips(connection)
     now = correction_of(connection, {film.attempt for film in every})
-    films = [film.id for film in every if own & {film.attempt, now[film.attempt]}]
+    return tuple(film.id for film in every if own & {film.attempt, now[film.attempt]})
+
+
+def forget_films(connection: sa.Connection, athlete: UUID) -> dict[str, int]:
+    """Takes all films and words about filming of one child out of the book; how many rows went from which table."""
+    films = films_of(connection, athlete)
     _forget(connection, films)
+    g = tables.clip_gone
+    hers = sa.select(schema.attempt.c.id).where(schema.attempt.c.athlete == athlete)
     lines = connection.execute(sa.delete(g).where(g.c.attempt.in_(hers))).rowcount
     said = connection.execute(sa.delete(tables.consent).where(tables.consent.c.athlete == athlete)).rowcount
     return {"clip": len(films), "clip_gone": lines, "consent": said}
