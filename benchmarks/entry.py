@@ -1,17 +1,18 @@
 """Forty devices that send at once, as at the end of a round: every record once, and how long each waits.
 
-A real server on loopback; each device has a connection and a token of its own and
-sends batches of one to six records, all of them let go at the same moment, round after
-round. The answer's time is what the device sees, from sending to the last byte.
+A real server on loopback, set up as in the hall; each device has a connection and a token of
+its own and sends batches of one to six records, all of them let go at the same moment, round
+after round. The answer's time is what the device sees, from its first byte sent to the last
+byte of the answer. All devices live in one process of their own, which does nothing between
+but wait for sockets, so that what is measured is the server and not the queue of its guests.
 """
 
 from __future__ import annotations
 
-import http.client
 import json
+import selectors
 import socket
 import tempfile
-import threading
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
@@ -22,8 +23,6 @@ from pathlib import Path
 from random import Random
 from time import perf_counter, process_time, sleep
 from uuid import UUID
-
-import uvicorn
 
 from benchmarks.registry import Row, bench
 from loftbook.book.access import Role
@@ -37,6 +36,7 @@ from loftbook.store import attempts, camps, people
 from loftbook.web.access import Door, at_door, cookie_of
 from loftbook.web.app import create_app
 from loftbook.web.hall.address import Hall
+from loftbook.web.hall.listening import beside, bound, server_of
 
 DEVICES, ROUNDS, CHILDREN = 40, 12, 24
 LIMIT = 200.0  # ms, p95; asked of two cores
@@ -112,22 +112,18 @@ def serving(desk: Desk) -> Iterator[tuple[int, list[str]]]:
         let_in(desk, secret=offer(desk, Pairing(Role.ENTRY)).secret, guest=True).token for _ in range(DEVICES)
     ]
     app = at_door(create_app(desk, hall=Hall(("127.0.0.1",))), Door.OPEN)
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listening:
-        listening.bind(("127.0.0.1", 0))
-        server = uvicorn.Server(uvicorn.Config(app, log_level="error", ws="none", access_log=False))
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-        thread.start()
+    server = server_of(app)
+    with bound("127.0.0.1", 0, "--port") as listening, beside(server, listening):
         while not server.started:
             sleep(0.02)
         yield listening.getsockname()[1], tokens
-        server.should_exit = True
-        thread.join(10)
 
 
 def all_at_once(book: Path, rounds: int = ROUNDS) -> Sent:
     """Every device sends in each round at the same moment; the devices run in a process of their own."""
     desk = filled(book)
     with serving(desk) as (port, tokens), ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+        pool.submit(devices, port, tokens, 1, seed=1).result()  # what is imported at the first request
         begun = process_time()
         waited, statuses, made = pool.submit(devices, port, tokens, rounds).result()
         work = 1e3 * (process_time() - begun) / rounds
@@ -137,36 +133,69 @@ def all_at_once(book: Path, rounds: int = ROUNDS) -> Sent:
     return Sent(tuple(waited), tuple(statuses), len(made), len(kept & made), work)
 
 
-def devices(port: int, tokens: list[str], rounds: int) -> tuple[list[float], list[str], set[str]]:
-    """Forty threads, let go at the same moment in each round."""
+def devices(
+    port: int, tokens: list[str], rounds: int, *, seed: int = 0
+) -> tuple[list[float], list[str], set[str]]:
+    """Forty lines, each with its next batch written out before all are let go."""
     waited: list[float] = []
     statuses: list[str] = []
     made: set[str] = set()
-    ready = threading.Barrier(len(tokens))
-
-    def device(number: int, token: str) -> None:
-        line = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
-        line.connect()
-        batches = records(number, Random(number))
-        headers = {"Content-Type": "application/json", "Cookie": f"{cookie_of(Door.OPEN)}={token}"}
-        for _ in range(rounds):
-            batch = next(batches)
+    batches = [records(number, Random(f"{seed} {number}")) for number in range(len(tokens))]
+    lines = [socket.create_connection(("127.0.0.1", port), timeout=60) for _ in tokens]
+    for _ in range(rounds):
+        requests = []
+        for token, batch in zip(tokens, map(next, batches), strict=True):
             made.update(str(record["id"]) for record in batch)
-            body = json.dumps({"sent_at": datetime.now(UTC).isoformat(), "records": batch})
-            ready.wait()
-            begun = perf_counter()
-            line.request("POST", "/api/sync", body, headers)
-            told = json.loads(line.getresponse().read())
-            waited.append(1e3 * (perf_counter() - begun))
-            statuses.extend(answer["status"] for answer in told["answers"])
+            requests.append(request_of(token, batch))
+        for took, answer in let_go(lines, requests):
+            waited.append(took)
+            statuses.extend(one["status"] for one in json.loads(answer)["answers"])
+    for line in lines:
         line.close()
-
-    threads = [threading.Thread(target=device, args=(n, token)) for n, token in enumerate(tokens)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
     return waited, statuses, made
+
+
+def request_of(token: str, batch: list[dict[str, object]]) -> bytes:
+    """A batch as it goes over the line."""
+    body = json.dumps({"sent_at": datetime.now(UTC).isoformat(), "records": batch}).encode()
+    head = (
+        f"POST /api/sync HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+        f"Cookie: {cookie_of(Door.OPEN)}={token}\r\nContent-Length: {len(body)}\r\n\r\n"
+    )
+    return head.encode() + body
+
+
+def let_go(lines: list[socket.socket], requests: list[bytes]) -> list[tuple[float, bytes]]:
+    """Sends every request, then waits for all answers: how long each took in ms, and its body."""
+    begun: dict[socket.socket, float] = {}
+    coming = dict.fromkeys(lines, b"")
+    told: list[tuple[float, bytes]] = []
+    with selectors.DefaultSelector() as selector:
+        for line in lines:
+            selector.register(line, selectors.EVENT_READ, line)
+        for line, request in zip(lines, requests, strict=True):
+            begun[line] = perf_counter()
+            line.sendall(request)
+        while len(told) < len(lines):
+            ready = selector.select(60)
+            if not ready:
+                raise TimeoutError(
+                    f"{len(lines) - len(told)} of {len(lines)} devices had no answer in a minute"
+                )
+            for key, _ in ready:
+                line = key.data
+                coming[line] += line.recv(65536)
+                body = whole(coming[line])
+                if body is not None:
+                    told.append((1e3 * (perf_counter() - begun[line]), body))
+    return told
+
+
+def whole(answer: bytes) -> bytes | None:
+    """The body of an answer; None while some of it is still to come."""
+    head, found, body = answer.partition(b"\r\n\r\n")
+    length = int(head.lower().partition(b"content-length:")[2].partition(b"\r\n")[0] or 0)
+    return body if found and len(body) == length else None
 
 
 @bench(

@@ -9,6 +9,7 @@ from tests.desk import gym
 from loftbook.book.access import Role
 from loftbook.book.devices import Pairing
 from loftbook.desk import devices
+from loftbook.desk.opening import open_desk
 from loftbook.desk.sheet import Who, day_sheet, earlier_for
 from loftbook.desk.sync import Batch, take_in
 from loftbook.errors import Refused
@@ -52,6 +53,28 @@ def test_shut_out_is_at_once_and_a_device_is_over_after_ninety_days(desk, clock)
     token = devices.let_in(desk, secret=devices.offer(desk, Pairing(Role.READ)).secret).token
     devices.shut_out(desk, devices.device_of(desk, token).id)
     assert not devices.device_of(desk, token).stands(clock())
+
+
+def test_a_device_that_another_program_shuts_out_is_out_at_the_next_glance(tmp_path, clock):
+    """As `loftbook serve` and a second program on the same file; a glance reads the row, and keeps nothing."""
+    serving, other = (open_desk(tmp_path / "camp.book", clock=clock) for _ in range(2))
+    token = devices.let_in(serving, secret=devices.offer(serving, Pairing(Role.READ)).secret).token
+    seen = devices.device_at_once(serving, token)
+    assert seen == devices.device_of(serving, token)
+    assert devices.device_at_once(serving, token + "x") is None
+    devices.shut_out(other, seen.id)
+    assert not devices.device_at_once(serving, token).stands(clock())
+    with other.store.write():  # a writer holds nobody up who only glances
+        assert devices.device_at_once(serving, token).id == seen.id
+    for desk in (serving, other):
+        desk.store.close()
+
+
+def test_a_book_that_is_in_no_file_is_never_glanced_at():
+    desk = open_desk(":memory:")
+    with pytest.raises(BlockingIOError):
+        devices.device_at_once(desk, "a token")
+    desk.store.close()
 
 
 def test_guests_only_where_they_are_allowed_only_for_entry_and_for_a_day(desk, clock):

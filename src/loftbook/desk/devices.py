@@ -130,6 +130,15 @@ def device_of(desk: Desk, token: str) -> Device | None:
         return devices.device_of_token(connection, digest(token))
 
 
+def device_at_once(desk: Desk, token: str) -> Device | None:
+    """The same for whoever may not wait; raises BlockingIOError where the book cannot be glanced at now."""
+    if not token or len(token) > 100:
+        return None
+    if desk.store.glance is None:
+        raise BlockingIOError("this book is in no file")
+    return devices.device_at_once(desk.store.glance, digest(token))
+
+
 def all_devices(desk: Desk) -> tuple[Device, ...]:
     """Every device that was ever let in, the newest first."""
     with desk.store.read() as connection:

@@ -19,6 +19,7 @@ import sqlalchemy as sa
 from sqlalchemy.pool import StaticPool
 
 from loftbook.store import meta
+from loftbook.store.glancing import Glance
 from loftbook.store.looking import look_at
 from loftbook.store.server import (
     engine_of,
@@ -52,6 +53,7 @@ class Store:
     where: str
     engine: sa.Engine
     path: Path | None = None  # None: in memory, or on a server
+    glance: Glance | None = None  # for a book in a file
     address: str | None = field(default=None, repr=False)  # of a server, with its password: never shown
     _here: threading.local = field(default_factory=threading.local, repr=False)
     _turn: threading.RLock | None = field(default=None, repr=False)  # memory: one at a time
@@ -102,6 +104,8 @@ class Store:
 
     def close(self) -> None:
         """Gives the file back."""
+        if self.glance is not None:
+            self.glance.close()
         self.engine.dispose()
 
     def tidy(self) -> None:
@@ -173,7 +177,8 @@ def open_book(where: str | Path, *, create: bool = True) -> Store:
     else:
         path = Path(where).expanduser().absolute()
         look_at(path, mark=MARK, create=create)
-        store = Store(str(path), _sqlite_engine(sa.URL.create("sqlite", database=str(path))), path)
+        engine = _sqlite_engine(sa.URL.create("sqlite", database=str(path)))
+        store = Store(str(path), engine, path, Glance(path))
     try:
         with in_our_words(store.where):
             _prepare(store, create=create)

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import fields
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
+from sqlalchemy.dialects import sqlite
 
 from loftbook.book.devices import Device, Pairing
 from loftbook.store.batches import insert_all
+from loftbook.store.glancing import Glance
 from loftbook.store.schema import device, pairing
 
 _FIELDS = tuple(field.name for field in fields(Device))
 _COLUMNS = tuple(device.c[name] for name in _FIELDS)
 _ASKED = tuple(field.name for field in fields(Pairing))
 _BY_TOKEN = sa.select(*_COLUMNS).where(device.c.token == sa.bindparam("token"))  # asked at every request
+_BY_TOKEN_AT_ONCE = str(_BY_TOKEN.compile(dialect=sqlite.dialect()))
+#: What makes the value of each of a column as SQLite keeps it.
+_READ: tuple[Callable[[Any], Any], ...] = tuple(
+    column.type.result_processor(sqlite.dialect(), None) or (lambda value: value) for column in _COLUMNS
+)
 
 
 def devices(connection: sa.Connection) -> tuple[Device, ...]:
@@ -29,6 +38,17 @@ def device_of_token(connection: sa.Connection, token: str) -> Device | None:
     """The device with that token's digest, whether or not it is still let in."""
     row = connection.execute(_BY_TOKEN, {"token": token}).first()
     return None if row is None else Device(*row)
+
+
+def device_at_once(glance: Glance, token: str) -> Device | None:
+    """The same by a glance, as the book is at this moment; raises BlockingIOError where there is none."""
+    row = glance.row(_BY_TOKEN_AT_ONCE, token)
+    return None if row is None else _device(row)
+
+
+@lru_cache(maxsize=256)
+def _device(row: tuple[Any, ...]) -> Device:
+    return Device(*(read(value) for read, value in zip(_READ, row, strict=True)))
 
 
 def add_device(connection: sa.Connection, new: Device, token: str) -> None:

@@ -41,6 +41,7 @@ def create_app(
         docs_url=None,
         redoc_url=None,
         openapi_url="/api/openapi.json",
+        telemetry={"tracing": False, "metrics": False, "logs": False},  # nothing leaves by itself
     )
     app.state.desk = desk
     app.state.waiting = WaitingRoom()
@@ -50,7 +51,7 @@ def create_app(
     app.state.searches = Searches()
     install_faults(app)
     _count_tries(app)
-    routers = (fonts.router, static_files.router, islands.router, gym.router, *api_routers(), *page_routers())
+    routers = (*api_routers(), fonts.router, static_files.router, islands.router, gym.router, *page_routers())
     for router in routers:
         app.include_router(router)
     rules = guarded([*app.routes[:1], *(route for router in routers for route in router.routes)])

@@ -15,7 +15,7 @@ import re
 from collections.abc import Iterable
 from urllib.parse import urlsplit
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -45,6 +45,9 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
+
+_OURS = {name.lower().encode(): value.encode() for name, value in HEADERS.items()}
+_NOT_KEPT = ((b"cache-control", b"no-store"),)
 
 STRANGE_HOST = Fault(
     421,
@@ -180,10 +183,9 @@ def _counted(receive: Receive, largest: int) -> Receive:
 def _with_headers(send: Send) -> Send:
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
-            headers = MutableHeaders(scope=message)
-            for name, value in HEADERS.items():
-                headers[name] = value
-            headers.setdefault("Cache-Control", "no-store")
+            own = [pair for pair in message.get("headers", ()) if pair[0] not in _OURS]
+            fresh = () if any(name == b"cache-control" for name, _ in own) else _NOT_KEPT
+            message = {**message, "headers": [*own, *_OURS.items(), *fresh]}
         await send(message)
 
     return sending

@@ -17,9 +17,9 @@ from loftbook.desk.plain import as_plain
 from loftbook.desk.sheet import Who, day_sheet, earlier_for
 from loftbook.desk.sync import MOST_RECORDS, Batch, Taken
 from loftbook.errors import Refused
-from loftbook.web.access import Asking, Known
+from loftbook.web.access import Asking, Known, known_of
 from loftbook.web.api.gym_shapes import ANSWERS, BATCH, SENT, EarlierShape, SheetShape, TakenShape
-from loftbook.web.api.posted import Posted
+from loftbook.web.api.posted import posted_json
 from loftbook.web.rendering import AtDesk
 
 router = APIRouter(prefix="/api", tags=["gym"])
@@ -41,8 +41,9 @@ def sheet(request: Request, desk: AtDesk, who: Asking, camp: UUID | None = None)
 
 
 @router.post("/sync", responses=SENT | {200: {"model": TakenShape}}, openapi_extra=BATCH)
-async def sync(request: Request, who: Asking, sent: Posted) -> Response:
+async def sync(request: Request) -> Response:
     """Keeps a batch of records, each answered for itself."""
+    who, sent = await known_of(request), await posted_json(request)
     name = str(who.device.id) if who.device else "laptop"
     wait = request.app.state.batches.wait(name)
     if wait:

@@ -40,13 +40,13 @@ def serve_in_the_hall(
         paper = papers(folder_beside(book), addresses, desk.clock())
         hall = Hall(addresses, far.getsockname()[1], plain.getsockname()[1], paper.authority)
         app = create_app(desk, hall=hall)
-        stack.enter_context(beside(_server(at_door(app, Door.HALL), paper=paper), far))
-        stack.enter_context(beside(_server(at_door(app, Door.OPEN)), plain))
+        stack.enter_context(beside(server_of(at_door(app, Door.HALL), paper=paper), far))
+        stack.enter_context(beside(server_of(at_door(app, Door.OPEN)), plain))
         name = stack.enter_context(named(addresses, hall.port))
         stack.enter_context(worker_beside(desk))
         say(_told(hall, near.getsockname()[1], named=name))
         begin_warming()
-        _server(app).run(sockets=[near])
+        server_of(app).run(sockets=[near])
 
 
 def folder_beside(book: Path) -> Path:
@@ -113,7 +113,8 @@ def _registered(responder: Any, service: Any, trouble: type[Exception]) -> bool:
     return True
 
 
-def _server(app: ASGIApp, *, paper: Papers | None = None) -> uvicorn.Server:
+def server_of(app: ASGIApp, *, paper: Papers | None = None) -> uvicorn.Server:
+    """A server of the app as it listens in the hall; with papers, over https."""
     config = uvicorn.Config(
         app,
         log_level="warning",
