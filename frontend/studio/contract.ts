@@ -107,6 +107,7 @@ export interface Fan {
   landings: { twist_off_deg: number[]; somersault_off_deg: number[]; tilt_deg: number[] };
   bands: Record<"twist" | "somersault" | "tilt", { least_deg: number; middle_deg: number; most_deg: number; spread_deg: number }>;
   within_a_quarter_twist: number;
+  more_than_half_a_twist: number;
   movements: Movement[];
   sentence: string;
 }

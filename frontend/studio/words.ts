@@ -1,10 +1,17 @@
 /** What is drawn, in words and numbers: landings in shares, phases in sentences. Everything here is pure. */
-import type { Fan, Flown, Movement, Plan } from "./contract.ts";
+import type { Fan, Flown, Movement, Off, Plan } from "./contract.ts";
 import { JOINTS, keyName } from "./plan.ts";
 
-export const signed = (degrees: number): string => {
-  const whole = Math.round(degrees);
-  return whole === 0 ? "0°" : `${whole > 0 ? "+" : "−"}${Math.abs(whole)}°`;
+/** Turned to which side, as a coach says it; twist to the left is positive. */
+export const sided = (degrees: number): string => {
+  const whole = Math.round(Math.abs(degrees));
+  return whole === 0 ? "straight" : `${whole}° ${degrees > 0 ? "left" : "right"}`;
+};
+/** What a slip of ten milliseconds does, in a table's cell: turned where she twists, else how far round. */
+export const moved = (off: Off): string => {
+  if (Math.round(off.twist_deg) !== 0) return sided(off.twist_deg);
+  const round = Math.round(off.somersault_deg);
+  return round === 0 ? "no change" : `${Math.abs(round)}° ${round > 0 ? "over" : "short"}`;
 };
 export const seconds = (time: number): string => `${time.toFixed(2)} s`;
 export const turns = (value: number): string => (Math.abs(value) < 0.005 ? "0.00" : value.toFixed(2).replace("-", "−"));
@@ -20,7 +27,7 @@ export function landingWords(fan: Fan): string[] {
   const about = fan.off === "the aim" ? "what was aimed at" : "the flight as planned";
   const turned = Math.round(within(twist, 0.95)) === 0
     ? "No landing is turned off line: there is no twist in this flight."
-    : `Half of the landings face within ${Math.round(within(twist, 0.5))}° of ${about}, nine of ten within ${Math.round(within(twist, 0.9))}°; ${Math.round(100 * fan.within_a_quarter_twist)} of 100 are less than a quarter twist away.`;
+    : `Half of the landings face within ${Math.round(within(twist, 0.5))}° of ${about}, nine of ten within ${Math.round(within(twist, 0.9))}°; ${Math.round(fan.count * fan.within_a_quarter_twist)} of ${fan.count} are less than a quarter twist away${fan.more_than_half_a_twist ? `, ${fan.more_than_half_a_twist} more than half a twist, which is another skill` : ""}.`;
   return [turned, `Half of the landings come round within ${Math.round(within(round, 0.5))}° of ${about}, nine of ten within ${Math.round(within(round, 0.9))}°.`];
 }
 
@@ -39,7 +46,7 @@ export function lateArmWords(name: string, fan: Fan): string {
   const sizes = arms.map((one) => Math.abs(Math.round(one.late.twist_deg)));
   const few = Math.min(...sizes), many = Math.max(...sizes);
   const range = arms.length > 1 && few !== many ? `${few}° to ${many}°, depending on which arm movement it is` : `${many}°`;
-  return `${name}: an arm ten milliseconds late turns the landing by ${range}${arms.length > 1 && few !== many ? `; most by “${worst.name}” (${signed(worst.late.twist_deg)})` : ` (“${worst.name}”, ${signed(worst.late.twist_deg)})`}.`;
+  return `${name}: an arm ten milliseconds late turns the landing by ${range}${arms.length > 1 && few !== many ? `; most by “${worst.name}” (${sided(worst.late.twist_deg)})` : ` (“${worst.name}”, ${sided(worst.late.twist_deg)})`}.`;
 }
 
 export interface Phase {
@@ -82,7 +89,7 @@ export function phases(plan: Plan, flown: Flown): Phase[] {
     const what = changes(flown, from, to);
     const phase = {
       from, to, what, ...made,
-      sentence: `From ${seconds(from)} to ${seconds(to)}${names.length ? ` (${names.join(", ")})` : ""}: ${what}. By then ${turns(Math.abs(made.somersaults))} somersaults and ${turns(Math.abs(made.twists))} twists, leaning ${signed(made.tilt)} out of the somersault’s plane.`,
+      sentence: `From ${seconds(from)} to ${seconds(to)}${names.length ? ` (${names.join(", ")})` : ""}: ${what}. By then ${turns(Math.abs(made.somersaults))} somersaults and ${turns(Math.abs(made.twists))} twists, ${Math.round(made.tilt) === 0 ? "not leaning" : `leaning ${Math.round(Math.abs(made.tilt))}° to her ${made.tilt > 0 ? "right" : "left"}`}.`,
     };
     from = to;
     return phase;

@@ -21,6 +21,9 @@ PAGES = {
     "copy for parents": "/athletes/{mira}/papers/parent",
     "her own sheet": "/athletes/{mira}/papers/hers",
     "mail draft": "/athletes/{mira}/mail",
+    "answers from home": "/answers",
+    "an answer to be typed": "/athletes/{mira}/answer",
+    "from home before a camp": "/camps/{spring}/from-home",
     "import": "/import",
     "lists": "/lists",
     "cautions": "/cautions",
@@ -52,6 +55,8 @@ SHOWING_PEOPLE = {
     "copy for parents",
     "her own sheet",
     "mail draft",
+    "an answer to be typed",
+    "from home before a camp",
     "who is expected",
     "plan",
     "typing a sheet",
@@ -83,6 +88,7 @@ def test_every_page_of_the_app_is_in_this_list(made):
     files = {
         "/athletes/{athlete_id}/letter.pdf",
         "/athletes/{athlete_id}/evidence.pdf",
+        "/athletes/{athlete_id}/answer.html",  # test_answers
         "/athletes/{athlete_id}/papers/{kind}.pdf",  # this and the next: test_papers
         "/camps/{camp_id}/papers/{kind}.pdf",
         "/camps/{camp_id}/lists/{name}.{form}",
@@ -122,7 +128,7 @@ def test_nobody_is_called_ready_and_nobody_is_weighed(client, made, page):
     assert re.search(r"\b(is|are|was) ready\b|\bcleared\b|\bkg\b", words) is None
     # The page of cautions says that weight is asked for nowhere; no other page knows the word, but as the unit of a
     # pull ("0.12 body weights"), which is a ratio and tells no weight.
-    words = words.replace(" body weights to ", " ").replace(" body weights times her height", " ")
+    words = words.replace(" body weights to ", " ").replace(" body weights hung from her knees", " ")
     assert ("weight" in words) == (page == "cautions")
 
 

@@ -1,6 +1,6 @@
 /** Where it lands: two fans of the outcomes, and what ten milliseconds do to each movement alone. */
 import type { Fan, Movement } from "../contract.ts";
-import { landingWords, signed, within } from "../words.ts";
+import { landingWords, moved, within } from "../words.ts";
 
 const R = 96;
 const LAYERS = 12; // of rays, so that many landings in one place are darker than few
@@ -10,7 +10,7 @@ const arc = (half: number, radius: number): string => {
   return `M${point(-a, radius)}A${radius} ${radius} 0 ${a > 90 ? 1 : 0} 1 ${point(a, radius)}`;
 };
 
-/** 500 rays, one a flight; outside them half of them (thick) and nine of ten (thin). */
+/** 500 rays, one a flight; outside them half of them (thick) and nine of ten (thin). Seen from above, left is to the left. */
 function Rays({ values, title, ends, full }: { values: number[]; title: string; ends: [string, string, string]; full: boolean }) {
   const half = within(values, 0.5), most = within(values, 0.9);
   const low = full ? R + 30 : 22;
@@ -38,7 +38,7 @@ export function Fans({ fan, old }: { fan: Fan; old: boolean }) {
   return (
     <div class="landing" data-old={old}>
       <div class="fans">
-        <Rays values={fan.landings.twist_off_deg} title="From above: which way she faces" ends={["¼ right", "as meant", "¼ left"]} full />
+        <Rays values={fan.landings.twist_off_deg.map((left) => -left)} title="From above: which way she faces" ends={["¼ left", "as meant", "¼ right"]} full />
         <Rays values={fan.landings.somersault_off_deg} title="From the side: how far round" ends={["short", "as meant", "over"]} full={false} />
       </div>
       <p class="finding large">{old ? "Of the plan before: " : ""}{words[0]}</p>
@@ -49,7 +49,7 @@ export function Fans({ fan, old }: { fan: Fan; old: boolean }) {
 
 const REACH = 90; // degrees on either side of the axis
 function Whisker({ one }: { one: Movement }) {
-  const x = (degrees: number): number => 100 + (98 * Math.max(-REACH, Math.min(REACH, degrees))) / REACH;
+  const x = (left: number): number => 100 - (98 * Math.max(-REACH, Math.min(REACH, left))) / REACH;
   const [early, late] = [one.early.twist_deg, one.late.twist_deg];
   return (
     <svg class="whisker" viewBox="0 0 200 30" aria-hidden="true">
@@ -67,14 +67,14 @@ export function Movements({ fan, caption, fly, brief = false }: { fan: Fan; capt
     <div class="scroll" role="group" aria-label={caption} tabIndex={0}>
       <table class={brief ? "movements brief" : "movements"}>
         <caption class={brief ? "hidden" : undefined}>{caption}</caption>
-        <thead><tr><th scope="col">Movement</th><th scope="col" class="drawn"><span class="hidden">Drawn</span><span aria-hidden="true" class="scale"><span>−90°</span><span>0</span><span>+90°</span></span></th><th scope="col" class="num"><i class="m early" />{brief ? "" : "10 ms "}early</th><th scope="col" class="num"><i class="m late" />{brief ? "" : "10 ms "}late</th></tr></thead>
+        <thead><tr><th scope="col">Movement</th><th scope="col" class="drawn"><span class="hidden">Drawn</span><span aria-hidden="true" class="scale"><span>¼ left</span><span /><span>¼ right</span></span></th><th scope="col" class="num"><i class="m early" />{brief ? "" : "10 ms "}early</th><th scope="col" class="num"><i class="m late" />{brief ? "" : "10 ms "}late</th></tr></thead>
         <tbody>
           {fan.movements.map((one) => (
             <tr key={one.key}>
               <th scope="row">{one.key + 1} {one.name.replace(/ at [\d.]+ s$/, "")} <span class="under">{one.time_s.toFixed(2)} s</span></th>
               <td class="drawn"><Whisker one={one} /></td>
-              <td class="num finding">{fly ? <button type="button" class="plain" aria-label={`Fly it with ${one.name} 10 ms early: ${signed(one.early.twist_deg)} of twist`} onClick={() => { fly(one, -0.01); }}>{signed(one.early.twist_deg)}</button> : signed(one.early.twist_deg)}</td>
-              <td class="num finding">{fly ? <button type="button" class="plain" aria-label={`Fly it with ${one.name} 10 ms late: ${signed(one.late.twist_deg)} of twist`} onClick={() => { fly(one, 0.01); }}>{signed(one.late.twist_deg)}</button> : signed(one.late.twist_deg)}</td>
+              <td class="num finding">{fly ? <button type="button" class="plain" aria-label={`Fly it with ${one.name} 10 ms early: ${moved(one.early)}`} onClick={() => { fly(one, -0.01); }}>{moved(one.early)}</button> : moved(one.early)}</td>
+              <td class="num finding">{fly ? <button type="button" class="plain" aria-label={`Fly it with ${one.name} 10 ms late: ${moved(one.late)}`} onClick={() => { fly(one, 0.01); }}>{moved(one.late)}</button> : moved(one.late)}</td>
             </tr>
           ))}
         </tbody>

@@ -39,7 +39,7 @@ function TakeOff() {
         <Slide label="Spin put in at take-off" value={off.momentum_per_kg} least={-1.6} most={1.6} step={0.005} unit="m²/s" onValue={(value) => { setPlan({ ...told, take_off: { ...off, momentum_per_kg: value } }); }} />
         <Slide label="Lean to her right at take-off" value={off.tilt_deg} least={-15} most={15} step={0.5} unit="°" onValue={(value) => { setPlan({ ...told, take_off: { ...off, tilt_deg: value } }); }} />
       </div>
-      <p class="quiet small">Spin is angular momentum for each kilogram of body; backward is positive. The body is a model of this height: no weight is asked for.</p>
+      <p class="quiet small">Spin at take-off is what she brings round with her: more of it turns her faster in every shape. Backward is positive; m²/s is angular momentum for each kilogram. The body is a model of this height: no weight is asked for.</p>
     </details>
   );
 }
@@ -116,7 +116,7 @@ function InWords() {
       <ol class="phases">{said_.map((one) => <li key={one.to}>{one.sentence}</li>)}</ol>
       <details><summary>The curves as a table</summary>
         <div class="scroll" role="group" aria-label="Curves as a table" tabIndex={0}><table class="short"><caption class="hidden">Somersault, tilt, twist and spin through the flight</caption>
-          <thead><tr><th scope="col" class="num">s from take-off</th><th scope="col" class="num">Somersaults</th><th scope="col" class="num">Twists</th><th scope="col" class="num">Tilt, °</th><th scope="col" class="num">Spin, turns a second</th></tr></thead>
+          <thead><tr><th scope="col" class="num">s from take-off</th><th scope="col" class="num">Somersaults</th><th scope="col" class="num">Twists to the left</th><th scope="col" class="num">Leaning to her right, °</th><th scope="col" class="num">Spin, turns a second</th></tr></thead>
           <tbody>{rows.map(({ time, n }) => <tr key={n}><td class="num">{time.toFixed(2)}</td><td class="num">{turns(flight.curves.somersault_turns[n] ?? 0)}</td><td class="num">{turns(flight.curves.twist_turns[n] ?? 0)}</td><td class="num">{Math.round(flight.curves.tilt_deg[n] ?? 0)}</td><td class="num">{(flight.curves.spin_turns_per_s[n] ?? 0).toFixed(2)}</td></tr>)}</tbody>
         </table></div>
       </details>

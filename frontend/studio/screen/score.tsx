@@ -135,8 +135,8 @@ export function Score() {
   const c = told?.curves;
   const turning: Line[] = c ? [
     { name: "Somersaults", values: c.somersault_turns, told: turns },
-    { name: "Twists", values: c.twist_turns, told: turns, zero: true },
-    { name: "Tilt", values: c.tilt_deg, told: (value) => `${Math.round(value)}°`.replace("-", "−"), zero: true },
+    { name: "Twists", values: c.twist_turns, told: (value) => (Math.abs(value) < 0.005 ? "0.00" : `${Math.abs(value).toFixed(2)} ${value > 0 ? "left" : "right"}`), zero: true },
+    { name: "Leaning", values: c.tilt_deg, told: (value) => (Math.round(value) === 0 ? "0°" : `${Math.round(Math.abs(value))}° to her ${value > 0 ? "right" : "left"}`), zero: true },
     { name: "Spin, turns a second", values: c.spin_turns_per_s, told: (value) => value.toFixed(1) },
   ] : [];
   return (

@@ -160,7 +160,8 @@ def recordings_replayed() -> Finding:
     source="an earlier analysis of our own, not published: with 10 ms and 2 %, 31 to 108° for full-ins and 18 to 25° "
     "for full-outs, standard deviation of twist at landing",
     expected="full-in at least twice the full-out, for three bodies",
-    tolerance="none: which of the two is wider is the finding",
+    tolerance="none: which of the two is wider is the finding; ours is half of the middle two thirds, which is the "
+    "standard deviation of a bell curve and is not moved by a flight or two that end in another skill",
 )
 def full_in_is_wider() -> Finding:
     """The same noise, the same draws."""

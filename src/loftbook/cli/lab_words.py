@@ -54,10 +54,10 @@ def flown_lines(found: dict[str, Any]) -> Iterator[str]:
     flown = found["flown"]
     result = flown["result"]
     yield result["sentence"]
-    off = result["off_the_aim_deg"]
-    if off is not None:
-        yield f"Off its aim: {off['somersault']:+.1f}° of somersault, {off['twist']:+.1f}° of twist."
-    yield f"Tilt at landing {result['tilt_at_landing_deg']:+.1f}°. {flown['verdict']['sentence']}"
+    if result["off_in_words"]:
+        yield f"Against its aim: {result['off_in_words']}."
+    if flown["verdict"]["trust"] != "good":
+        yield flown["verdict"]["sentence"]
     yield flown["caution"]
 
 
@@ -65,9 +65,8 @@ def fan_lines(found: dict[str, Any]) -> Iterator[str]:
     """A fan of landings."""
     yield found["sentence"]
     for one in found["movements"]:
-        early, late = one["early"]["twist_deg"], one["late"]["twist_deg"]
         when = "" if " at " in one["name"] else f" at {one['time_s']:.2f} s"
-        yield f"  {one['name']}{when}: 10 ms early {early:+.0f}°, 10 ms late {late:+.0f}° of twist"
+        yield f"  {one['name']}{when}: 10 ms early {one['early']['words']}, 10 ms late {one['late']['words']}"
 
 
 def forgiven_lines(found: dict[str, Any]) -> Iterator[str]:

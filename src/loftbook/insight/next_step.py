@@ -144,7 +144,7 @@ def _hold(shape: Shape, has: Has) -> Hold:
     hip, hand = _held(shape, has)
     tucked, _ = _held(Shape.TUCK, has)
     ratio = hip.middle / tucked.middle if tucked.middle > 0 else 0.0
-    beside = f", {ratio:.1f} times a tuck's" if shape is not Shape.TUCK and ratio > 0.05 else ""
+    beside = f", {ratio:.1f} times as much as in a tuck" if shape is not Shape.TUCK and ratio > 0.05 else ""
     pull = (
         f"; each hand at mid-shin would pull {hand.middle:.2f} ({hand.least:.2f} to {hand.most:.2f}) body weights to "
         "do that work instead"
@@ -153,13 +153,15 @@ def _hold(shape: Shape, has: Has) -> Hold:
     )
     if hip.middle <= 0.002:
         return Hold(hip, tucked, hand, "A straight body needs no pull to be held closed.")
+    thigh = body(has.stature, "female", age=min(max(has.age, 5.0), 99.0)).lengths["thigh"] / has.stature
+    low, middle, high = (one / thigh for one in (hip.least, hip.middle, hip.most))
     return Hold(
         hip,
         tucked,
         hand,
-        f"At the spin that just brings it round, both hips together hold {hip.middle:.3f} ({hip.least:.3f} to "
-        f"{hip.most:.3f}) body weights times her height{beside}{pull}. In recorded doubles hips held about half of "
-        "what this model says. No norms for children were found.",
+        f"At the spin that just brings it round, it pulls her open as if {middle:.1f} ({low:.1f} to {high:.1f}) "
+        f"body weights hung from her knees, thighs level{beside}; both hips together hold that{pull}. In recorded "
+        "doubles hips held about half of what this model says. No norms for children were found.",
     )
 
 

@@ -8,6 +8,7 @@ from loftbook.ladder.scales import Shape
 from loftbook.mechanics import Band
 from loftbook.mechanics.bands import COVERAGE
 from loftbook.mechanics.budget import TURNS_IN_THE_AIR
+from loftbook.units import turn
 
 TALLER = 0.05  # m that a growing child gains in a season or two
 # Time in the air elsewhere: from memory, unverified
@@ -28,7 +29,7 @@ def sentence(shape: Shape, found: Margin | None, has: Has) -> str:
     if found is None:
         return (
             f"Nothing written says how much spin she has, so nothing can be said of {what}. "
-            f"It would ask for {_spin_words(need(has, shape))}."
+            f"It would ask for {_spin_words(need(has, shape), shape, has)}."
         )
     if has.measured and has.measured.momentum is not None:
         have = "the flight and the spin she has"
@@ -79,9 +80,7 @@ def rests_on(has: Has, *, height_known: bool) -> tuple[str, ...]:
         off = COVERAGE * film.flight_time_off
         told.append(f"{film.words}: {film.flight_time:.2f} ± {off:.2f} s in the air")
         if film.momentum is not None:
-            told.append(
-                f"angular momentum over mass on film {film.momentum:.2f} ± {COVERAGE * film.momentum_off:.2f} m²/s"
-            )
+            told.append(_filmed_spin(film.momentum, film.momentum_off, has))
     else:
         told.append(
             f"{USUAL_TIME:.2f} ± {COVERAGE * USUAL_TIME_OFF:.2f} s in the air, assumed: usual for 11 to 14 years, from "
@@ -100,12 +99,22 @@ def rests_on(has: Has, *, height_known: bool) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _filmed_spin(momentum: float, off: float, has: Has) -> str:
+    square = has.stature**2
+    tucked = turns_a_second(momentum / square, Shape.TUCK, has.age)
+    about = 100 * COVERAGE * off / momentum
+    return (
+        f"her spin on film: in a tuck it would be {tucked:.1f} turns a second, give or take {about:.0f} % (angular "
+        f"momentum {momentum:.2f} m²/s for each kilogram)"
+    )
+
+
 def taller_words(found: Margin | None, has: Has) -> str:
     """What a few centimetres of growth change."""
     factor = ((has.stature + TALLER) / has.stature) ** 2
     first = (
-        f"{100 * TALLER:.0f} cm taller, the same double asks for {100 * (factor - 1):.0f} % more momentum for a "
-        "body of the same mass. If she leaves the bed as now, she brings it along and turns as far as now"
+        f"{100 * TALLER:.0f} cm taller, the same double asks for {100 * (factor - 1):.0f} % more spin at take-off. If "
+        "she leaves the bed with the same snap as now, she brings it along and turns as far as now"
     )
     if found is None:
         return first + "."
@@ -116,7 +125,7 @@ def taller_words(found: Margin | None, has: Has) -> str:
     ]
     degrees = [round(360 * one / 5) * 5 for one in lost]
     return (
-        f"{first}; with no more momentum than now she would turn {degrees[1]}° less "
+        f"{first}; with no more of it than now she would turn {degrees[1]}° less "
         f"({degrees[0]}° to {degrees[2]}°)."
     )
 
@@ -163,8 +172,21 @@ def tighter_words(shape: Shape, hips: tuple[float | None, ...]) -> str:
     return f"hips closed to {middle:.0f}° of flexion ({low} to {high}){other}"
 
 
-def _spin_words(needed: Band) -> str:
-    return (
-        f"a momentum of {needed.middle:.2f} ({needed.least:.2f} to {needed.most:.2f}) 1/s, over "
-        "her mass and her height squared"
+def _spin_words(needed: Band, shape: Shape, has: Has) -> str:
+    low, middle, high = (
+        turns_a_second(one, shape, has.age) for one in (needed.least, needed.middle, needed.most)
     )
+    time = f"{has.time:.2f} s in the air" if has.measured else f"an assumed {has.time:.2f} s in the air"
+    return f"{middle:.1f} turns a second ({low:.1f} to {high:.1f}) while she holds the shape, in {time}"
+
+
+def turns_a_second(momentum: float, shape: Shape, age: float) -> float:
+    """How quickly a body turns in a shape.
+
+    Units
+        momentum : over stature squared, 1/s; returns turns a second
+
+    Source
+        law: momentum over inertia
+    """
+    return momentum / pace(shape, age).held / turn

@@ -14,6 +14,7 @@ from loftbook.desk import Desk
 from loftbook.desk.files import write_file
 from loftbook.desk.lab.choosing import plan_named
 from loftbook.desk.lab.fan import USUAL, fan, fan_json, fan_of
+from loftbook.desk.lab.fan_words import leans
 from loftbook.desk.lab.flying import FRAMES, USUAL_FRAMES, flown, flown_json
 from loftbook.desk.lab.forgiving import STARTS, USUAL_STARTS, Progress, Searches, forgive
 from loftbook.desk.lab.link import code_of, plan_of_code
@@ -54,11 +55,11 @@ def compared(one: LabPlan, other: LabPlan) -> dict[str, Any]:
     times = spreads[wide] / spreads[slim] if spreads[slim] > 0.5 else 0.0
     more = f", {times:.1f} times as wide" if times >= 1.15 else ""
     tilts = [found["bands"]["tilt"] for found in told]
+    still = [leans(one["least_deg"], one["most_deg"]) for one in tilts]
     sentence = (
-        f"{names[wide]} lands within a spread of {spreads[wide]:.0f}° of twist, {names[slim]} within "
-        f"{spreads[slim]:.0f}°{more}, with the same noise in arms and momentum. At landing the body still leans "
-        f"{tilts[0]['least_deg']:+.0f}° to {tilts[0]['most_deg']:+.0f}° and {tilts[1]['least_deg']:+.0f}° to "
-        f"{tilts[1]['most_deg']:+.0f}° out of line."
+        f"{names[wide]}: two of three landings face within {spreads[wide]:.0f}° of their middle{more}; {names[slim]}: "
+        f"within {spreads[slim]:.0f}°. Both were flown with the same slips of timing and spin. At landing she still "
+        f"leans out of line: {names[0]} {still[0]}, {names[1]} {still[1]}."
     )
     flights = [flown_json(flown(plan)) for plan in (one, other)]
     return {"version": 1, "flights": flights, "fans": told, "sentence": sentence}

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import numpy as np
-
 from loftbook.desk import Desk
 from loftbook.desk.files import write_file
 from loftbook.desk.lab.answers import chosen
-from loftbook.desk.lab.fan import fan, fan_words, key_words
-from loftbook.desk.lab.flying import CAUTION, Flown, flown, flown_json
+from loftbook.desk.lab.fan import Fan, fan, fan_words, moved_words
+from loftbook.desk.lab.fan_words import key_words
+from loftbook.desk.lab.flying import CAUTION, Flown, flown, flown_json, leaning
 from loftbook.desk.lab.link import plan_of_code
 from loftbook.desk.lab.planned import LabPlan
 from loftbook.mechanics.arrays import Array
@@ -43,8 +42,7 @@ def write_card(desk: Desk, plan: str, to: Path, *, paper: str, body: tuple[float
 
 def card(desk: Desk, lab: LabPlan) -> Page:
     """The same as a page."""
-    one, scatter = flown(lab, frames=FIGURES), fan(lab)
-    off = (np.degrees(scatter.early[:, 0]), np.degrees(scatter.late[:, 0]))
+    one, scatter = leaning(flown(lab, frames=FIGURES)), fan(lab)
     person = lab.person
     return compose(
         CardFacts(
@@ -53,12 +51,7 @@ def card(desk: Desk, lab: LabPlan) -> Page:
             f"{lab.duration:.2f} s in the air",
             result=flown_json(one)["result"]["sentence"],
             figures=tuple(_figure(one, n) for n in range(FIGURES)),
-            movements=tuple(
-                CardMovement(
-                    key_words(lab, k), f"{key.time:.2f} s", f"{off[0][k]:+.0f}°", f"{off[1][k]:+.0f}°"
-                )
-                for k, key in enumerate(lab.plan.keys)
-            ),
+            movements=_movements(lab, scatter),
             landings=tuple(degrees_from_radians(float(t)) for t in scatter.twist[:LANDINGS]),
             forgiving=fan_words(scatter, lab),
             model=CAUTION,
@@ -68,21 +61,32 @@ def card(desk: Desk, lab: LabPlan) -> Page:
     )
 
 
+def _movements(lab: LabPlan, scatter: Fan) -> tuple[CardMovement, ...]:
+    rows = enumerate(zip(lab.plan.keys, scatter.early, scatter.late, strict=True))
+    return tuple(
+        CardMovement(
+            key_words(lab, k).partition(" at ")[0], f"{key.time:.2f} s", moved_words(early), moved_words(late)
+        )
+        for k, (key, early, late) in rows
+    )
+
+
 def _figure(one: Flown, n: int) -> StripFigure:
-    """The body at one frame as seen from her left: forward is to the left, as on film."""
+    """The body at one frame, its way to the right: backward is seen from her left, forward from her right."""
+    way = -1.0 if one.counted.somersaults < 0 else 1.0
     points: dict[str, tuple[float, float]] = {}
     for i, name in enumerate(SEGMENT_NAMES):
         side, _, part = name.partition("_") if name.startswith(("left_", "right_")) else ("", "", name)
         for joint, segment in _JOINTS.items():
             if segment == part:
-                points[f"{side}_{joint}" if side else joint] = _seen(one.origins[n, i])
+                points[f"{side}_{joint}" if side else joint] = _seen(one.origins[n, i], way)
         for tip, segment in _TIPS.items():
             if segment == part:
                 points[f"{side}_{tip}" if side else tip] = _seen(
-                    one.origins[n, i] + one.rotations[n, i] @ one.bones[i]
+                    one.origins[n, i] + one.rotations[n, i] @ one.bones[i], way
                 )
     return StripFigure(float(one.times[n]), points)
 
 
-def _seen(point: Array) -> tuple[float, float]:
-    return -float(point[1]), float(point[2])
+def _seen(point: Array, way: float) -> tuple[float, float]:
+    return -way * float(point[1]), float(point[2])

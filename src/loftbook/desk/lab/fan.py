@@ -9,6 +9,17 @@ from typing import Any
 
 import numpy as np
 
+from loftbook.desk.lab.fan_words import (
+    NINETY_FIVE,
+    build_words,
+    decides_most,
+    facing,
+    key_words,
+    lands,
+    round_by,
+    spread,
+    strays,
+)
 from loftbook.desk.lab.numbers import number, part, whole
 from loftbook.desk.lab.planned import LabPlan
 from loftbook.mechanics import Body, Noise, Plan, curves, fly_many, launch_of, thicker
@@ -121,13 +132,14 @@ def fan_json(one: Fan, lab: LabPlan) -> dict[str, Any]:
         },
         "bands": {"twist": _band(one.twist), "somersault": _band(one.somersault), "tilt": _band(one.tilt)},
         "within_a_quarter_twist": round(one.within_quarter, 4),
+        "more_than_half_a_twist": strays(one.twist),
         "movements": [
             {
                 "key": k,
                 "name": key_words(lab, k),
                 "time_s": round(key.time, 4),
-                "early": {"twist_deg": _deg(one.early[k, 0]), "somersault_deg": _deg(one.early[k, 2])},
-                "late": {"twist_deg": _deg(one.late[k, 0]), "somersault_deg": _deg(one.late[k, 2])},
+                "early": _moved(one.early[k]),
+                "late": _moved(one.late[k]),
             }
             for k, key in enumerate(lab.plan.keys)
         ],
@@ -142,45 +154,28 @@ def fan_json(one: Fan, lab: LabPlan) -> dict[str, Any]:
 
 def fan_words(one: Fan, lab: LabPlan) -> str:
     """What the fan says, for somebody who does not see it."""
-    band = _band(one.twist)
-    noise = (
-        f"{1e3 * one.noise.timing:.0f} ms in each movement and {100 * one.noise.momentum:.0f} % of momentum"
-    )
     about = "the aim" if one.aimed else "the flight as planned"
-    text = (
-        f"With {noise}, {len(one.twist)} flights land from {band['least_deg']:+.0f}° to {band['most_deg']:+.0f}° of "
-        f"twist about {about} (95 of 100; spread {band['spread_deg']:.0f}°); {100 * one.within_quarter:.0f} of 100 "
-        "within a quarter twist."
+    parts = (
+        f"{len(one.twist)} flights of this plan, each movement by itself about {1e3 * one.noise.timing:.0f} ms early "
+        f"or late and the spin about {100 * one.noise.momentum:.0f} % more or less.",
+        lands(one.twist, one.somersault, about),
+        decides_most(lab, one.early, one.late),
+        build_words(one.leaner, one.stouter, lab.person.body.longitudinal_uncertainty),
     )
-    if len(lab.plan.keys):
-        k = int(np.argmax(np.abs(np.stack([one.early[:, 0], one.late[:, 0]])).max(axis=0)))
-        text += (
-            f" What counts most is {key_words(lab, k)}: 10 ms early {_deg(one.early[k, 0]):+.0f}°, "
-            f"10 ms late {_deg(one.late[k, 0]):+.0f}° of twist."
-        )
-    return (
-        f"{text} Her own long axis, which nobody has measured, moves the landing by {_deg(one.leaner):+.0f}° or "
-        f"{_deg(one.stouter):+.0f}° of twist: a place to look, not a recipe."
-    )
+    return " ".join(part for part in parts if part)
 
 
-def key_words(lab: LabPlan, number: int) -> str:
-    """What a key pose does, in the words of the technique or by the joints that it moves.
+def _moved(by: Array) -> dict[str, Any]:
+    """What a movement's ten milliseconds do: turned about the long axis where she twists, else how far round."""
+    return {"twist_deg": _deg(by[0]), "somersault_deg": _deg(by[2]), "words": moved_words(by)}
 
-    Meaning
-        number : of the key, from 0
-    """
-    for one in lab.inputs:
-        if one.keys == (number,):
-            return one.name
-    key = lab.plan.keys[number]
-    arms = {n.partition("_")[0] for n in key.angles if "_arm_" in n or n.endswith("elbow")}
-    legs = any("hip" in n or "knee" in n for n in key.angles)
-    if legs:
-        return f"whole body at {key.time:.2f} s" if arms else f"hips and knees at {key.time:.2f} s"
-    if arms:
-        return f"{'both arms' if len(arms) == 2 else arms.pop() + ' arm'} at {key.time:.2f} s"
-    return f"trunk and head at {key.time:.2f} s"
+
+def moved_words(by: Array) -> str:
+    """The same in words, from the change of twist, tilt and somersault at landing (rad)."""
+    turned, come = facing(float(by[0])), round_by(float(by[2]))
+    if turned != "straight":
+        return turned
+    return "no change" if come == "just round" else come
 
 
 def _landed(body: Body, lab: LabPlan, late: Array, other: Array) -> Array:
@@ -220,12 +215,13 @@ def _in_order(plan: Plan, times: Array) -> Array:
 
 
 def _band(values: Array) -> dict[str, float]:
-    least, most = np.quantile(values, [0.025, 0.975])
+    """Least and most hold 95 of 100; the spread is half of the middle two thirds, which strays do not move."""
+    least, most = np.quantile(values, NINETY_FIVE)
     return {
         "least_deg": _deg(float(least)),
-        "middle_deg": _deg(float(np.mean(values))),
+        "middle_deg": _deg(float(np.median(values))),
         "most_deg": _deg(float(most)),
-        "spread_deg": _deg(float(np.std(values))),
+        "spread_deg": _deg(spread(values)),
     }
 
 

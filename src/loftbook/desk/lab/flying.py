@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
-from loftbook.desk.lab.named import EDITION, Named, landing_words, named, shape_words
+from loftbook.desk.lab.fan_words import leans
+from loftbook.desk.lab.named import EDITION, LEANS, Named, landing_words, named, off_words, shape_words
 from loftbook.desk.lab.planned import LabPlan
 from loftbook.errors import PlanError
 from loftbook.mechanics import Flight, Turns, arc_of_time, count_turns, fly
@@ -79,6 +80,23 @@ def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
     often = times if frames == USUAL_FRAMES else np.linspace(0.0, lab.duration, USUAL_FRAMES)
     found = named(lab, counted, often, angles if often is times else angles_at(lab.plan, often))
     return Flown(lab, flight, counted, found, times, angles, origins + lift, rotations, rise + lift)
+
+
+def leaning(one: Flown) -> Flown:
+    """The same flight as it stands over a bed, leaning into its somersault, toes on the bed; the studio draws it so.
+
+    The lean is half of the quarter that recorded somersaults do not turn in the air.
+
+    Source
+        law: a flight turned as a whole about its mass centre is the same flight, since gravity does not turn a body
+    """
+    half = (LEANS / 4) * turn * (-1.0 if one.counted.somersaults < 0 else 1.0)
+    lean = matrix(np.array([np.cos(half), np.sin(half), 0.0, 0.0]))
+    origins = one.centre[:, None] + (one.origins - one.centre[:, None]) @ lean.T
+    rotations = lean @ one.rotations
+    floor = float(_toes(one.lab.person.body, origins[:1], rotations[:1])[..., 2].min())
+    down = np.array([0.0, 0.0, -floor])
+    return replace(one, origins=origins + down, rotations=rotations, centre=one.centre + down)
 
 
 def fly_plan(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> dict[str, Any]:
@@ -173,8 +191,15 @@ def _result(one: Flown) -> dict[str, Any]:
         "opening_deg": {"hip": _deg(found.hip), "knee": _deg(found.knee), "at_s": round(found.closed_at, 3)},
         "off_the_notation_deg": {"somersault": _deg(found.somersault_over), "twist": _deg(found.twist_over)},
         "off_the_aim_deg": None if aim is None else {"somersault": _deg(somersault), "twist": _deg(twist)},
+        "off_in_words": "" if aim is None else _off_aim(somersault, twist, tilt),
         "sentence": _sentence(one),
     }
+
+
+def _off_aim(somersault: float, twist: float, tilt: float) -> str:
+    lean = leans(degrees_from_radians(tilt), degrees_from_radians(tilt))
+    still = "" if lean == "not at all" else f", still leaning {lean}"
+    return f"{off_words(somersault, 'round')}, {off_words(twist, 'twisted')}{still}"
 
 
 def _sentence(one: Flown) -> str:
@@ -188,8 +213,7 @@ def _sentence(one: Flown) -> str:
     exact = ""
     if max(abs(found.somersault_over), abs(found.twist_over)) > np.pi / 8:
         exact = (
-            f", but {degrees_from_radians(found.somersault_over):+.0f}° of somersault and "
-            f"{degrees_from_radians(found.twist_over):+.0f}° of twist from it"
+            f", but {off_words(found.somersault_over, 'round')} and {off_words(found.twist_over, 'twisted')}"
         )
     first = f"{found.words[0].upper()}{found.words[1:]} ({found.notation}){exact}"
     return f"{first}. {turned}. {shape_words(found)}."

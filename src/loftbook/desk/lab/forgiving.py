@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from loftbook.desk.lab.fan import fan, fan_json
+from loftbook.desk.lab.fan_words import spread
 from loftbook.desk.lab.planned import LabPlan, momentum_input, plan_as_json, technique_of
 from loftbook.errors import LoftbookError, PlanError, Refused, UnknownThing
 from loftbook.mechanics import Plan, Solved, Technique, solve_landing
@@ -70,21 +71,16 @@ def forgive(
         "fan": fan_json(after, better),
         "before": fan_json(before, lab),
         "spread_deg": {
-            "before": _deg(fan_spread(before.twist)),
-            "after": _deg(fan_spread(after.twist)),
+            "before": _deg(spread(before.twist)),
+            "after": _deg(spread(after.twist)),
             "best_on_paper": None if found.perfect_spread is None else _deg(found.perfect_spread),
         },
         "starts": found.starts,
         "flights": found.flights,
         "seed": seed,
         "verdict": {"trust": found.verdict.trust.value, "sentence": found.verdict.sentence},
-        "sentence": _sentence(found, fan_spread(before.twist), fan_spread(after.twist)),
+        "sentence": _sentence(found, spread(before.twist), spread(after.twist)),
     }
-
-
-def fan_spread(twist: Any) -> float:
-    """Spread of twist at landing, rad."""
-    return float(twist.std())
 
 
 def _with(lab: LabPlan, technique: Technique) -> LabPlan:
@@ -98,15 +94,16 @@ def _with(lab: LabPlan, technique: Technique) -> LabPlan:
 
 def _sentence(found: Solved, before: float, after: float) -> str:
     text = (
-        f"Of {found.starts} places tried ({found.flights} flights) the most forgiving lands with a spread of "
-        f"{degrees_from_radians(after):.0f}° of twist; the plan before had {degrees_from_radians(before):.0f}°."
+        f"Of {found.starts} places tried ({found.flights} flights) the most forgiving: two of three landings face "
+        f"within {degrees_from_radians(after):.0f}° of their middle; with the plan before it was "
+        f"{degrees_from_radians(before):.0f}°."
     )
     if found.perfect_spread is not None:
         text += (
             f" The timing that is most exact on paper scatters by {degrees_from_radians(found.perfect_spread):.0f}° "
             "when the body's lean at take-off varies too."
         )
-    return f"{text} {found.verdict.sentence}"
+    return f"{text} Nobody corrects in flight in this model, so no timing is to be counted on."
 
 
 class _Stopped(Exception):

@@ -149,6 +149,21 @@ def _in_words(skill: Skill) -> str:
     return ", ".join([skill.direction.value, count, *(twists or ["no twist"]), skill.shape.words])
 
 
+def off_words(angle: float, what: str) -> str:
+    """By how much more or less than the named skill has.
+
+    Units
+        angle : rad, more than it has positive
+
+    >>> off_words(-0.7, "round"), off_words(0.0, "twisted")
+    ('40° less far round', 'just as far twisted')
+    """
+    size = round(abs(degrees_from_radians(angle)))
+    if size == 0:
+        return f"just as far {what}"
+    return f"{size}° {'further' if angle > 0 else 'less far'} {what}"
+
+
 def shape_words(found: Named) -> str:
     """Most closed opening angles in words."""
     return (

@@ -23,6 +23,7 @@ from loftbook.reports.charts.drawing import (
 )
 
 _FOOT, _TOP = 36.0, 8.0
+_QUARTERS = ("", "¼", "½", "¾", "1")  # of a twist
 _LIMBS = (
     ("left", ("hip", "knee", "ankle", "toes")),
     ("left", ("shoulder", "elbow", "wrist", "fingers")),
@@ -117,10 +118,10 @@ def landing_fan(title: str, twists: Sequence[float], *, width: float = 680, heig
     """Where many flights land in twist, each a short stroke, with the quarter twists as a scale.
 
     Units
-        twists : degrees over the landing wanted
+        twists : degrees from the landing wanted, to her left positive, drawn to the left
 
     >>> landing_fan("Landings", [0.0, 10.0, -20.0]).alt
-    'Landings: 3 flights from -20° to +10° of twist.'
+    'Landings: 3 flights from 10° to the left to 20° to the right of what is meant.'
     """
     if not twists:
         return drawing([], alt=f"{title}: nothing to show.", width=width, height=8)
@@ -128,7 +129,7 @@ def landing_fan(title: str, twists: Sequence[float], *, width: float = 680, heig
     most = min(most, 360.0)
 
     def at(angle: float) -> float:
-        return 20 + (width - 40) * (min(max(angle, -most), most) + most) / (2 * most)
+        return 24 + (width - 48) * (most - min(max(angle, -most), most)) / (2 * most)
 
     parts = []
     for quarter in range(-int(most // 90), int(most // 90) + 1):
@@ -137,11 +138,16 @@ def landing_fan(title: str, twists: Sequence[float], *, width: float = 680, heig
         parts.append(
             element("line", x1=x, y1=4, x2=x, y2=66, stroke=ink, stroke_width=1.2 if quarter == 0 else 0.75)
         )
-        name = "as meant" if quarter == 0 else f"{90 * quarter:+d}°"
+        name = f"{_QUARTERS[abs(quarter)]} {'left' if quarter > 0 else 'right'}" if quarter else "as meant"
         parts.append(words(name, x, 84, font_size=11, fill=QUIET, text_anchor="middle"))
     for n, angle in enumerate(twists):
         y = 12 + 46 * ((n * 0.618034) % 1.0)
         x = at(angle)
         parts.append(element("line", x1=x, y1=y, x2=x, y2=y + 8, stroke=FINDING, stroke_width=1.1))
-    alt = f"{title}: {len(twists)} flights from {min(twists):+.0f}° to {max(twists):+.0f}° of twist."
+    ends = " to ".join(_sided(one) for one in (max(twists), min(twists)))
+    alt = f"{title}: {len(twists)} flights from {ends} of what is meant."
     return drawing(parts, alt=alt, width=width, height=height)
+
+
+def _sided(angle: float) -> str:
+    return f"{abs(angle):.0f}° to the {'left' if angle > 0 else 'right'}" if abs(angle) >= 0.5 else "straight"

@@ -44,9 +44,8 @@ def compose(facts: CardFacts) -> Page:
         Paragraph((Span(facts.result, finding=True),)),
         Figure(
             flight_strip(facts.name, facts.figures),
-            "Seen from her left, time to the right, height to scale; her left side is the thicker line. Drawn from an "
-            "upright take-off: the leans of a real take-off and landing are not drawn, so a double ends a quarter turn "
-            "before standing.",
+            "Time to the right, height to scale; her left side is the thicker line. She leans an eighth of a turn at "
+            "take-off, as in the studio: recorded doubles turn about a quarter less in the air than their name says.",
             narrow=flight_strip(facts.name, facts.figures[::2], width=330, height=200),
         ),
         Heading("Movements", aside="what 10 ms alone do to the landing"),
@@ -61,12 +60,12 @@ def compose(facts: CardFacts) -> Page:
                 (Cell(one.name), Cell(one.time), Cell(one.early, finding=True), Cell(one.late, finding=True))
                 for one in facts.movements
             ),
-            "Degrees of twist at landing, to the left positive.",
+            "Which way the landing is turned from what is meant, or how far short or over where nothing twists.",
         ),
         Heading("How forgiving"),
         Figure(
             landing_fan("Landings", facts.landings),
-            "Each stroke is one flight: where its twist ends, against what is meant.",
+            "Each stroke is one flight: which way she faces at landing, against what is meant.",
             narrow=landing_fan("Landings", facts.landings, width=330),
         ),
         Paragraph((Span(facts.forgiving, finding=True),)),
