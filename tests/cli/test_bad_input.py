@@ -256,6 +256,8 @@ WORDS = {
     "print child": ("Ayla Aalto", "letter"),
     "print mail": ("Ayla Aalto",),
     "print sheet": ("belt-list",),
+    "answers form": ("Ayla Aalto",),
+    "answers import": ("waiting.json",),
     "evidence show": ("Ayla Aalto",),
     "evidence decide": (
         *("Ayla Aalto", "double_open_tuck", "stay", "--by", "H. Alder", "--qualified", "head coach"),

@@ -39,6 +39,8 @@ ANSWERING = {
     "print sheet": ("programme-summary",),
     "print all": (),
     "print mail": ("Lumi Lindqvist", "--second", "adult@example.org"),
+    "answers form": ("Lumi Lindqvist",),
+    "answers show": (),
     "evidence show": ("Lumi Lindqvist",),
     "evidence decide": (
         *("Lumi Lindqvist", "double_pike", "stay", "--by", "H. Alder", "--qualified", "invented"),
@@ -81,6 +83,7 @@ def test_no_command_is_missing_here():
         "squad import",
         "camp import",
         "camp take-in",
+        "answers import",  # test_answers
         "entry withdraw",
         "book phrase",
         "serve",

@@ -31,14 +31,14 @@ def filled(made):
 def test_every_paper_is_made_once_and_told_as_it_is_done(filled):
     told = []
     papers = dict(papers_of_camp(filled.desk, filled.today.id, told=lambda *one: told.append(one)))
-    # three for each of the three who were there, and the camp's own
-    assert len(papers) == 3 * 3 + len(FOR_A_CAMP) == len(told)
+    # three and a form for the answer for each of the three who were there, and the camp's own
+    assert len(papers) == 4 * 3 + len(FOR_A_CAMP) == len(told)
     assert [one[0] for one in told] == list(range(1, len(told) + 1))
     assert {one[1] for one in told} == {len(told)}
     assert [one[2] for one in told] == list(papers)
     assert not [name for name in papers if "rika" in name]
-    for name, pdf in papers.items():
-        assert "Invented data" in words(pdf), name
+    for name, data in papers.items():
+        assert "Invented data" in (data.decode() if name.endswith(".html") else words(data)), name
 
 
 def test_they_are_written_into_a_folder(filled, tmp_path):
@@ -103,7 +103,8 @@ def test_a_draft_has_the_coach_the_copies_and_the_letter(filled):
     assert mail["From"] is None
     assert draft.missing == ()
     assert "Before this is sent" not in mail.get_body().get_content()
-    (letter,) = mail.iter_attachments()
+    letter, form = mail.iter_attachments()
+    assert form.get_content_type() == "text/html"
     assert letter.get_content_type() == "application/pdf"
     assert "Letter to the home coach" in words(letter.get_content())
 

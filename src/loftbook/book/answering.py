@@ -33,6 +33,19 @@ class Trained(Enum):
     REGULARLY = "regularly"
     UNSAID = ""
 
+    @property
+    def words(self) -> str:
+        """What a coach reads; empty where nothing was said."""
+        return _TRAINED[self]
+
+
+_TRAINED = {
+    Trained.NOT: "not trained",
+    Trained.SOMETIMES: "trained now and then",
+    Trained.REGULARLY: "trained regularly",
+    Trained.UNSAID: "",
+}
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -71,6 +84,17 @@ class TrainedItem:
     what: str = ""
     problems: str = ""
     clip: str = ""
+
+    @property
+    def how_often(self) -> str:
+        """How often and for how long, as far as it was said.
+
+        >>> TrainedItem("", "", weekly=2, weeks=1).how_often
+        '2 times a week, for 1 week'
+        """
+        times = {None: "", 1: "once a week"}.get(self.weekly, f"{self.weekly} times a week")
+        weeks = "" if self.weeks is None else f"for {self.weeks} week{'' if self.weeks == 1 else 's'}"
+        return ", ".join(part for part in (times, weeks) if part)
 
     @property
     def is_empty(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from loftbook.cli.answers import app as answers
 from loftbook.cli.athlete import app as athlete
 from loftbook.cli.book import app as book
 from loftbook.cli.camp import app as camp
@@ -32,6 +33,7 @@ app.add_typer(entry, name="entry")
 app.add_typer(film, name="film")
 app.add_typer(evidence, name="evidence")
 app.add_typer(printing, name="print")
+app.add_typer(answers, name="answers")
 app.add_typer(ladder, name="ladder")
 app.add_typer(lab, name="lab")
 app.add_typer(book, name="book")

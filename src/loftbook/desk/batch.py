@@ -14,6 +14,7 @@ from loftbook.desk import Desk
 from loftbook.desk.blank_sheets import blank_sheet
 from loftbook.desk.camp_papers import belt_facts, programme_facts
 from loftbook.desk.files import write_file
+from loftbook.desk.home_answers import form_of_letter
 from loftbook.desk.letters import letter_of_one, letters_of_camp
 from loftbook.desk.printing import camp_lists, file_name
 from loftbook.errors import UnknownThing
@@ -71,15 +72,20 @@ def camps_pdf(desk: Desk, kind: str, camp_id: UUID, *, paper: str = "a4") -> byt
 def papers_of_camp(
     desk: Desk, camp_id: UUID, *, paper: str = "a4", told: Told | None = None
 ) -> Iterator[tuple[str, bytes]]:
-    """Every paper of a camp, name and PDF, one at a time: three for each child who was there, then the camp's own."""
+    """Every paper of a camp, name and data, one at a time: three for each child, the camp's own, a form for each answer."""
     facts = letters_of_camp(desk, camp_id)
-    made, every = _now(desk), len(facts) * len(FOR_A_CHILD) + len(FOR_A_CAMP)
+    forms = [form_of_letter(desk, one) for one in facts]
+    made, every = _now(desk), len(facts) * len(FOR_A_CHILD) + len(FOR_A_CAMP) + len(forms)
     names, pages = zip(*_pages(desk, camp_id, facts), strict=True)
     with ThreadPoolExecutor(_AT_ONCE) as press:  # the typesetter lets other threads run while it works
         waiting = [press.submit(write_pdf, page, paper, made=made) for page in pages]
         try:
             for done, (name, paper_made) in enumerate(zip(names, waiting, strict=True), 1):
                 data = paper_made.result()
+                if told is not None:
+                    told(done, every, name)
+                yield name, data
+            for done, (name, data) in enumerate(forms, every - len(forms) + 1):
                 if told is not None:
                     told(done, every, name)
                 yield name, data

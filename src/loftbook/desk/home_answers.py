@@ -32,7 +32,7 @@ from loftbook.desk.printing import file_name
 from loftbook.errors import LoftbookError, Refused, UnknownThing
 from loftbook.reports.sheets.home_form.compose import compose
 from loftbook.reports.sheets.letter.compose import LetterFacts
-from loftbook.store import camps, home_answers, meta, people
+from loftbook.store import camps, home_answers, meta, people, standings
 from loftbook.store.database import Connection
 
 _KEY = "home_answers.key"  # of the book's settings; it never leaves the machine
@@ -278,6 +278,32 @@ def camp_from_home(desk: Desk, camp_id: UUID) -> CampFromHome:
         athletes={one.id: one for one in here},
         answers={one.id: found[one.id] for one in here if one.id in found},
         silent=tuple(one.id for one in here if one.id not in found and one.id in before),
+        invented=camp.invented,
+    )
+
+
+def latest_from_home(desk: Desk) -> CampFromHome | None:
+    """Who has answered the letters of the last camp at which somebody was; None in a book without one."""
+    with desk.store.read() as connection:
+        for camp in reversed(camps.camps(connection)):
+            here = {
+                one.athlete
+                for one in standings.standings_of_camp(connection, camp.id)
+                if not one.state.is_away
+            }
+            if here:
+                return _answered(connection, camp, people.athletes(connection, here))
+    return None
+
+
+def _answered(connection: Connection, camp: Camp, here: tuple[Athlete, ...]) -> CampFromHome:
+    about = answers_about(connection, [one.id for one in here])
+    found = {who: one for who, hers in about.items() for one in hers if one.camp.id == camp.id}
+    return CampFromHome(
+        camp=camp,
+        athletes={one.id: one for one in here},
+        answers={one.id: found[one.id] for one in here if one.id in found},
+        silent=tuple(one.id for one in here if one.id not in found),
         invented=camp.invented,
     )
 

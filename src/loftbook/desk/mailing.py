@@ -10,6 +10,7 @@ from email.policy import SMTP
 from uuid import UUID
 
 from loftbook.desk import Desk
+from loftbook.desk.home_answers import form_of_letter
 from loftbook.desk.letters import letter_of_one
 from loftbook.desk.printing import file_name
 from loftbook.errors import Refused
@@ -65,6 +66,8 @@ def letter_draft(
         subtype="pdf",
         filename=file_name("letter", facts.athlete),
     )
+    form, data = form_of_letter(desk, facts)
+    mail.add_attachment(data, maintype="text", subtype="html", filename=form)
     name = file_name("letter", facts.athlete).removesuffix(".pdf") + ".eml"
     return MailDraft(to, copied, subject, text, missing, name, mail.as_bytes())
 

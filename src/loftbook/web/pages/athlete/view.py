@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse
 
 from loftbook.desk.answers import athlete_answer
 from loftbook.desk.film.answers import films_of_athlete
+from loftbook.desk.home_answers import answers_of_one
 from loftbook.desk.lab.next_steps import athlete_steps
 from loftbook.reports.charts.heights import height_history
 from loftbook.reports.charts.history import CampResults, rung_history
@@ -35,6 +36,7 @@ def athlete_page(request: Request, desk: AtDesk, athlete_id: UUID) -> HTMLRespon
         history=[rung_history(name, desk.ladder, results, width=width) for width in (NARROW, WIDE)],
         growth=[height_history(name, heights, width=width) for width in (NARROW, WIDE)],
         films=films_of_athlete(desk, athlete_id),
+        from_home_answers=answers_of_one(desk, athlete_id),
         steps=steps,
         bands=[step_bands(name, steps.steps, width=width) for width in (NARROW, WIDE)],
         invented=answer.invented,
