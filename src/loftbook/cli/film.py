@@ -22,6 +22,12 @@ At = Annotated[
     typer.Option(help="A click on her hips: X,Y,FRAME in pixels of the upright picture; default: who flies"),
 ]
 Model = Annotated[str, typer.Option(help="heavy (surest), full or lite (quickest)")]
+Eyes = Annotated[
+    str,
+    typer.Option(
+        help="stock (the pose model alone) or both (our own network as well); default: see the guide"
+    ),
+]
 Which = Annotated[str, typer.Argument(help="The film’s id, or how it begins; see `loftbook film list`")]
 By = Annotated[str, typer.Option(help="Who puts it there")]
 To = Annotated[Path, typer.Option("--to", help="The file to write; its ending says the kind")]
@@ -32,6 +38,7 @@ def measure(
     clip: Clip,
     at: At = "",
     model: Model = "heavy",
+    eyes: Eyes = "",
     stature: Annotated[float | None, typer.Option(help="Her standing height in metres: 1.43")] = None,
     bed: Annotated[str, typer.Option(help="The bed’s surface: X1,Y1,X2,Y2 in pixels")] = "",
     speed: Annotated[int, typer.Option(help="How many times slower than life it plays: 1, 2, 4 or 8")] = 1,
@@ -42,6 +49,7 @@ def measure(
 ) -> None:
     """Measures a film where it lies; no book is needed or made."""
     from loftbook.desk.film.asking import bed_of, click_of, given_for
+    from loftbook.desk.film.eyes import chosen_model
     from loftbook.desk.film.measuring import measure_file
     from loftbook.desk.film.saving import can_be_saved, save_course
     from loftbook.desk.film.told import file_told
@@ -49,10 +57,10 @@ def measure(
     can_be_saved(out)  # before the long work, not after it
     click, given = click_of(at), given_for(stature=stature, bed=bed_of(bed), speed=speed)
     with watched(clip.name) as progress:
-        found = measure_file(clip, at=click, model=model, given=given, progress=progress)
+        found = measure_file(clip, at=click, model=chosen_model(model, eyes), given=given, progress=progress)
     if out is not None:
         save_course(found.made.course, out)
-    say(file_told(found, clip.name), measured_lines(found, clip.name, out), as_json=as_json)
+    say(file_told(found, clip.name, eyes), measured_lines(found, clip.name, out, eyes), as_json=as_json)
 
 
 @app.command()
@@ -67,6 +75,7 @@ def attach(
     station: Annotated[str, typer.Option(help="The camera’s place; a bed line is drawn once for each")] = "",
     at: At = "",
     model: Model = "heavy",
+    eyes: Eyes = "",
     keep_until: Annotated[
         datetime | None, typer.Option(formats=["%Y-%m-%d"], help="The last day it is kept; default: a year")
     ] = None,
@@ -87,7 +96,7 @@ def attach(
     desk = open_desk(book, ladder_file=ladder, create=False)
     turn = find_turn(desk, who, rung, camp)
     until = keep_until.date() if keep_until else None
-    sent = Sent(None, clip.name, by, station, click_of(at), model, until)
+    sent = Sent(None, clip.name, by, station, click_of(at), model, until, eyes)
     kept = attach_file(desk, turn.id, clip, sent)
     with watched(clip.name, quiet=not now) as progress:
         line = work_on(desk, kept.clip.id, progress=progress, now=now)

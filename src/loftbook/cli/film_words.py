@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from loftbook.desk.film.answers import FilmLine, FilmsAnswer
+from loftbook.desk.film.eyes import eyes_told
 from loftbook.desk.film.measuring import FileMeasured
 from loftbook.desk.film.wording import Told, reading_rows, trust_words
 
@@ -30,13 +31,14 @@ def watched(name: str, *, quiet: bool = False) -> Iterator[Callable[[float], Non
         yield lambda share: bar.update(task, completed=share)
 
 
-def measured_lines(found: FileMeasured, name: str, out: Path | None) -> list[str]:
+def measured_lines(found: FileMeasured, name: str, out: Path | None, eyes: str = "") -> list[str]:
     """A measured file: what it holds, the verdict with its reasons, the readings."""
     clip, made = found.clip, found.made
     head = (
         f"{name}: {clip.frames} frames, {clip.rate:.4g} a second, {clip.width} × {clip.height}, {clip.codec}"
     )
-    lines = [head, f"Verdict: {trust_words(made.verdict)}. {made.verdict.sentence}"]
+    looked = eyes_told(found.track.detector, eyes)
+    lines = [head, looked, f"Verdict: {trust_words(made.verdict)}. {made.verdict.sentence}"]
     lines += [f"  – {reason}" for reason in made.reasons if reason != made.verdict.sentence]
     lines += _table(reading_rows(made.readings))
     if out is not None:

@@ -63,7 +63,13 @@ def measure(
     if all(f.judged.path.trust == Trust.NONE for f in found):
         found = _slowed_flights(track, lines, stature) or found
     told = (as_sure_as_its_model(all_readings(f, limits), track.detector) for f in found)
-    return _whole(clip, track, tuple(replace(f, readings=r) for f, r in zip(found, told, strict=True)))
+    named = (tuple(replace(r, recipe=_recipe(r.recipe, track)) for r in readings) for readings in told)
+    return _whole(clip, track, tuple(replace(f, readings=r) for f, r in zip(found, named, strict=True)))
+
+
+def _recipe(recipe: str, track: Track) -> str:
+    """The recipe of a reading, with the second eyes that had a say in it."""
+    return recipe if track.second is None else f"{recipe} + {track.second.name}"
 
 
 def _flights(track: Track, lines: tuple[Line | None, Line | None], stature: float | None) -> list[FlightSeen]:

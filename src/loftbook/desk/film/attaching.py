@@ -18,9 +18,10 @@ from loftbook.desk import Desk
 from loftbook.desk.film.answers import FilmLine, films_of_turns
 from loftbook.desk.film.consenting import must_be_allowed, words_on_filming
 from loftbook.desk.film.engine import REAL
+from loftbook.desk.film.eyes import chosen_model
 from loftbook.desk.film.places import clip_files, delete_files, take_in
-from loftbook.desk.film.port import MODELS, Click, Engine
-from loftbook.errors import ClipError, RangeError, Refused, UnknownThing
+from loftbook.desk.film.port import Click, Engine
+from loftbook.errors import ClipError, Refused, UnknownThing
 from loftbook.film.clip import Clip
 from loftbook.store import attempts, clips, jobs, people
 from loftbook.store.database import Connection
@@ -42,6 +43,7 @@ class Sent:
     at: Click | None = None
     model: str = "heavy"
     keep_until: date | None = None
+    eyes: str = ""  # stock, both, or nothing: what the network's file says
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,7 @@ def attach(desk: Desk, attempt_id: UUID, sent: Sent, *, engine: Engine = REAL) -
     Raises Refused where no consent to filming is recorded, and ClipError for what is no
     film; nothing is kept then. The same film of the same attempt twice is kept once.
     """
-    _known(sent.model)
+    model = chosen_model(sent.model, sent.eyes)
     _, athlete, words = turn_of(desk, attempt_id)
     allowed = must_be_allowed(words[Purpose.FILMING], athlete)
     now = desk.clock()
@@ -84,18 +86,13 @@ def attach(desk: Desk, attempt_id: UUID, sent: Sent, *, engine: Engine = REAL) -
             keep_until=_keep_until(words[Purpose.KEEPING], sent.keep_until, now),
             invented=athlete.invented,
         )
-        kept = _kept(desk, film, sent, clip)
+        kept = _kept(desk, film, replace(sent, model=model), clip)
     except BaseException:
         delete_files(desk, clip_id)
         raise
     if kept.there_already:
         delete_files(desk, clip_id)
     return kept
-
-
-def _known(model: str) -> None:
-    if model not in MODELS:
-        raise RangeError(f"the model {model[:40]!r}", f"one of {', '.join(MODELS)}", "choose one of them")
 
 
 def attach_file(desk: Desk, attempt_id: UUID, file: Path, sent: Sent, *, engine: Engine = REAL) -> Attached:
@@ -195,7 +192,7 @@ def measure_clip_again(
     desk: Desk, clip: UUID, *, by: str, model: str = "heavy", at: Click | None = None
 ) -> jobs.Job:
     """Queues the tracking of a clip anew, with another model or from another click."""
-    _known(model)
+    model = chosen_model(model)
     with desk.store.write() as connection:
         clips.clip(connection, clip)
         if at is not None:

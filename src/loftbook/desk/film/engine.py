@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal, cast
 
+from loftbook.desk.film.eyes import stock_of
 from loftbook.desk.film.port import Cancelled, Click, Engine, Given, Made, Progress
+from loftbook.errors import ClipError
 from loftbook.film.clip import Clip
 from loftbook.film.track import Track
 
@@ -25,11 +26,20 @@ def _proxy(path: Path, clip: Clip, out: Path, progress: Progress) -> None:
 def _track(
     path: Path, clip: Clip, at: Click | None, model: str, progress: Progress, cancelled: Cancelled
 ) -> Track:
-    from loftbook.film.detect import detect
+    from loftbook.film.detect import TwoEyes, detect
+    from loftbook.film.own.network import network
 
     where = None if at is None else (at.x, at.y, at.frame)
-    kind = cast(Literal["heavy", "full", "lite"], model)  # whoever asks has looked it up in MODELS
-    return detect(path, clip, at=where, model=kind, progress=progress, cancelled=cancelled)
+    kind, beside = stock_of(model)
+    own = network() if beside else None
+    if beside and own is None:
+        raise ClipError(
+            "a film to be looked at by a network that is not beside the program",
+            "the one that the wheel carries",
+            "measure it again with the stock model alone",
+        )
+    eyes = kind if own is None else TwoEyes(kind, own)
+    return detect(path, clip, at=where, model=eyes, progress=progress, cancelled=cancelled)
 
 
 def _measure(clip: Clip, track: Track, given: Given) -> Made:

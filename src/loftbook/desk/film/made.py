@@ -37,12 +37,7 @@ _KEPT = ("digest", "detector", "main_flight", "flights")
 def made_of(clip: Clip, track: Track, given: Given) -> Made:
     """Measures a track with what people said: their points in it, their bed line, the speed they confirmed."""
     speed = float(given.speed or 1.0)
-    track = with_points(track, given.points)
-    if speed != 1.0:
-        clip = replace(clip, times=clip.times / speed)
-        track = replace(track, times=track.times / speed)
-    bed = None if given.bed is None else Line(*given.bed)
-    measured = measure(clip, track, bed_line=bed, stature=given.stature)
+    clip, track, measured = measured_of(clip, track, given)
     chosen = _chosen(measured, given.flight)
     readings = () if chosen is None else measured.flights[chosen].readings
     course = None if chosen is None else course_to_save(measured.flights[chosen], track, clip)
@@ -56,11 +51,29 @@ def made_of(clip: Clip, track: Track, given: Given) -> Made:
         verdict=verdict,
         reasons=reasons,
         readings=readings,
-        recipe=RECIPE,
+        recipe=RECIPE if track.second is None else f"{RECIPE} + {track.second.name}",
         told=told,
         course=course,
         track=track,
     )
+
+
+def measured_of(clip: Clip, track: Track, given: Given) -> tuple[Clip, Track, Measurement]:
+    """A clip and its track at the speed and with the points that people gave, and what was measured in them."""
+    speed = float(given.speed or 1.0)
+    track = with_points(track, given.points)
+    if speed != 1.0:
+        clip = replace(clip, times=clip.times / speed)
+        track = replace(track, times=track.times / speed)
+    bed = None if given.bed is None else Line(*given.bed)
+    return clip, track, measure(clip, track, bed_line=bed, stature=given.stature)
+
+
+def flight_meant(clip: Clip, track: Track, given: Given) -> FlightSeen | None:
+    """The flight of a clip whose readings are the film's, or None where nobody flew."""
+    *_, measured = measured_of(clip, track, given)
+    chosen = _chosen(measured, given.flight)
+    return None if chosen is None else measured.flights[chosen]
 
 
 def with_points(track: Track, points: tuple[tuple[int, str, float, float], ...]) -> Track:

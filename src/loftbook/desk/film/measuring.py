@@ -10,8 +10,9 @@ from loftbook.book.films import FilmFacts, TrackMade, points_in_force
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
 from loftbook.desk.film.engine import REAL
+from loftbook.desk.film.eyes import stock_of
 from loftbook.desk.film.places import clip_files
-from loftbook.desk.film.port import MODELS, Click, Engine, Given, Made, Progress
+from loftbook.desk.film.port import Click, Engine, Given, Made, Progress
 from loftbook.errors import ClipError, LoftbookError, RangeError
 from loftbook.film.clip import Clip
 from loftbook.film.track import Track
@@ -40,9 +41,11 @@ def measure_file(
     progress: Progress = lambda _: None,
     engine: Engine = REAL,
 ) -> FileMeasured:
-    """Measures a film where it lies; no book is needed, made or opened. `progress` hears of shares from 0 to 1."""
-    if model not in MODELS:
-        raise RangeError(f"the model {model!r}", f"one of {', '.join(MODELS)}", "choose one with --model")
+    """Measures a film where it lies; no book is needed, made or opened.
+
+    `model` is as `desk.film.eyes.chosen_model` gives it; `progress` hears of shares from 0 to 1.
+    """
+    stock_of(model)
     given = given or Given()
     _plausible(given.stature)
     clip = engine.read(path)

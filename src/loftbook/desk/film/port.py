@@ -15,7 +15,11 @@ from loftbook.mechanics.flight import Verdict
 
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
-MODELS = ("heavy", "full", "lite")
+MODELS = (
+    "heavy",
+    "full",
+    "lite",
+)  # with "+own" behind it where our own network looks as well: see `desk.film.eyes`
 
 
 @dataclass(frozen=True)

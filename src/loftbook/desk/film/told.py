@@ -7,6 +7,7 @@ from typing import Any
 
 from loftbook.book.films import points_in_force
 from loftbook.desk.film.answers import FilmAnswer, TrackAnswer
+from loftbook.desk.film.eyes import eyes_told
 from loftbook.desk.film.made import usual_keys
 from loftbook.desk.film.measuring import FileMeasured
 from loftbook.film.reading import Reading
@@ -16,7 +17,7 @@ from loftbook.store.jobs import Job
 from loftbook.store.readings import FilmMeasured
 
 
-def file_told(measured: FileMeasured, name: str) -> dict[str, Any]:
+def file_told(measured: FileMeasured, name: str, eyes: str = "") -> dict[str, Any]:
     """A measured file: the verdict with its reasons, the readings by name, the flights."""
     clip, made = measured.clip, measured.made
     return {
@@ -33,6 +34,7 @@ def file_told(measured: FileMeasured, name: str) -> dict[str, Any]:
             "notes": list(clip.notes),
         },
         "detector": measured.track.detector,
+        "eyes": eyes_told(measured.track.detector, eyes),
         "track_notes": list(measured.track.notes),
         **_told(made.verdict, made.reasons, made.readings, made.told),
         "recipe": made.recipe,
