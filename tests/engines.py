@@ -50,7 +50,7 @@ class Server:
         with (self.folder / "postgresql.conf").open("a") as settings:
             settings.write(_QUICK)
         self.server.start()
-        self._admin = sa.create_engine(
+        self.admin = sa.create_engine(
             sa.make_url(self.server.get_uri()).set(drivername="postgresql+psycopg"),
             isolation_level="AUTOCOMMIT",
         )
@@ -64,7 +64,7 @@ class Server:
     def empty(self, name: str = "", pattern: str = "template0") -> str:
         """The address of a new database without a table."""
         name = name or f"book_{next(self._numbers)}"
-        with self._admin.connect() as connection:
+        with self.admin.connect() as connection:
             connection.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE {pattern}")
         return self.server.get_uri(name)
 
@@ -80,7 +80,7 @@ class Server:
     def give_back(self, since: int = 0) -> None:
         """Closes and drops the books that were made since so many."""
         old, self.made[since:] = self.made[since:], []
-        with self._admin.connect() as connection:
+        with self.admin.connect() as connection:
             for store in old:
                 store.close()
                 connection.exec_driver_sql(f"DROP DATABASE {store.engine.url.database} WITH (FORCE)")
@@ -88,7 +88,7 @@ class Server:
     def stop(self) -> None:
         """Ends the server, and takes its folder away."""
         self.give_back()
-        self._admin.dispose()
+        self.admin.dispose()
         self.server.stop()
         shutil.rmtree(self.folder, ignore_errors=True)
 
