@@ -242,7 +242,7 @@ def test_a_ladder_that_is_not_there(run):
 
 # ---- the book file ----
 
-MAKES_A_BOOK = {"squad import", "camp import", "camp new", "serve"}
+MAKES_A_BOOK = {"squad import", "camp import", "camp new", "serve", "book restore"}
 WORDS = {
     "athlete show": ("Ayla Aalto",),
     "entry write": ("Ayla Aalto", "double_tuck", "declined", "--rater", "H. Alder"),

@@ -24,6 +24,8 @@ ANSWERING = {
     "ladder check": ("own.toml",),
     "book where": (),
     "book backup": ("copy.book",),
+    "book backups": (),
+    "book tidy": (),
     "book remake": (),
     "camp lists": (),
     "camp agreement": (),
@@ -86,6 +88,7 @@ def test_no_command_is_missing_here():
         "answers import",  # test_answers
         "entry withdraw",
         "book phrase",
+        "book restore",  # tests/desk/privacy
         "serve",
         "demo",
         "check",

@@ -1,4 +1,4 @@
-"""`loftbook book`: where the book lies, a backup, findings made anew."""
+"""`loftbook book`: where the book lies, backups and the way back, findings made anew."""
 
 from __future__ import annotations
 
@@ -17,14 +17,63 @@ app.command()(merge)
 
 @app.command()
 def backup(
-    to: Annotated[Path, typer.Argument(help="The file to write")], book: Book = None, as_json: Json = False
+    to: Annotated[
+        Path | None,
+        typer.Argument(help="The file to write; default: one more automatic backup beside the book"),
+    ] = None,
+    book: Book = None,
+    as_json: Json = False,
 ) -> None:
-    """Writes a checked copy of the book while it may be in use."""
-    from loftbook.desk.files import copy_book
+    """Writes a copy of the book while it may be in use; every page is checked and every row counted."""
     from loftbook.desk.opening import open_desk
+    from loftbook.desk.privacy.copies import back_up_to
 
-    copy = copy_book(open_desk(book, create=False, any_ladder=True), to)
+    copy = back_up_to(open_desk(book, create=False, any_ladder=True), to)
     say({"copy": str(copy)}, [f"Copied and checked: {copy}"], as_json=as_json)
+
+
+@app.command()
+def backups(book: Book = None, as_json: Json = False) -> None:
+    """Lists the automatic backups, the newest first."""
+    from loftbook.book.rotation import Rotation
+    from loftbook.desk.privacy.copies import listed
+
+    found = listed(book)
+    lines = [f"{one.file.stem}  {one.size / 1e6:.1f} MB" for one in found]
+    say(
+        {"backups": found, "kept": Rotation().words},
+        lines or ["None yet. `loftbook serve` makes one a day, `loftbook book backup` one now."],
+        as_json=as_json,
+    )
+
+
+@app.command()
+def restore(
+    which: Annotated[str, typer.Argument(help="A backup by its name, a file, or: latest")],
+    book: Book = None,
+    as_json: Json = False,
+) -> None:
+    """Makes the book what a backup holds; the book that is there is kept as a backup of its own."""
+    from loftbook.desk.opening import utc_now
+    from loftbook.desk.privacy.backups import restore as put_back
+    from loftbook.desk.privacy.copies import file_of_book, restored_lines
+
+    found = put_back(file_of_book(book), which, clock=utc_now)
+    say(found, restored_lines(found), as_json=as_json)
+
+
+@app.command()
+def tidy(book: Book = None, as_json: Json = False) -> None:
+    """Writes the file anew without a trace of what was deleted, and empties its log."""
+    from loftbook.desk.opening import open_desk
+    from loftbook.desk.privacy.copies import tidy_up
+
+    left = tidy_up(open_desk(book, create=False, any_ladder=True))
+    say(
+        {"left": left},
+        left or ["Done: nothing of what was deleted is left in the file or its log."],
+        as_json=as_json,
+    )
 
 
 @app.command()

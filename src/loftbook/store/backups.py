@@ -61,7 +61,7 @@ def copy_of(store: Store, to: Path) -> Path:
 
 
 def looked_through(file: Path) -> Looked:
-    """Looks at every page and reference of a book's file and counts its rows; raises `BookFileError` if it is damaged."""
+    """Looks at all pages and references of a book and counts its rows; raises `BookFileError` for a damaged one."""
     _check(file)
     engine = _reading(file)
     try:

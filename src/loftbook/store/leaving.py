@@ -9,6 +9,7 @@ from uuid import UUID
 
 import sqlalchemy as sa
 
+from loftbook.store import clip_tables, schema
 from loftbook.store.batches import batched, insert_all
 from loftbook.store.privacy_tables import gone_out, gone_out_about
 
@@ -62,3 +63,20 @@ def children_of(connection: sa.Connection, lines: Collection[UUID]) -> dict[UUID
         for row in connection.execute(sa.select(a.gone_out, a.athlete).where(a.gone_out.in_(some))):
             found[row.gone_out] = (*found.get(row.gone_out, ()), row.athlete)
     return found
+
+
+def children_at(connection: sa.Connection, camp: UUID) -> frozenset[UUID]:
+    """Who was expected at a camp, or of whom something was written there."""
+    return frozenset(
+        who
+        for table in (schema.camp_athlete, schema.attempt)
+        for who in connection.scalars(sa.select(table.c.athlete).where(table.c.camp == camp).distinct())
+    )
+
+
+def children_in_film(connection: sa.Connection, film: UUID) -> frozenset[UUID]:
+    """Whose turn a film was put with."""
+    a, c = schema.attempt.c, clip_tables.clip.c
+    return frozenset(
+        connection.scalars(sa.select(a.athlete).join(clip_tables.clip, c.attempt == a.id).where(c.id == film))
+    )

@@ -18,11 +18,11 @@ from loftbook.book.films import TrackMade
 from loftbook.desk import Desk
 from loftbook.desk.entry import new_id
 from loftbook.desk.film.answers import FilmLine, film_answer
-from loftbook.desk.film.attaching import delete_what_is_over
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import measure_clip
 from loftbook.desk.film.places import ClipFiles, clip_files
 from loftbook.desk.film.port import Cancelled, Click, Engine, Progress
+from loftbook.desk.privacy.daily import daily_round
 from loftbook.errors import LoftbookError
 from loftbook.film.clip import Clip
 from loftbook.film.track import Track
@@ -31,7 +31,7 @@ from loftbook.store import clips, jobs
 
 PAUSE = 0.5  # s between two looks for work
 TOLD_EVERY = 0.7  # s between two words of progress: a bar that moves, and a lease that is renewed
-EXPIRES_EVERY = 3600.0  # s between two looks for films whose day is over
+EXPIRES_EVERY = 3600.0  # s between two looks for what is over and for whether a backup is due
 PROXY_SHARE = 0.08  # of the whole work
 
 
@@ -122,7 +122,7 @@ def _work(book: str, engine: Engine) -> None:
         with suppress(LoftbookError):  # a book that is in use for a moment: look again
             if time.monotonic() - last_look > EXPIRES_EVERY:
                 last_look = time.monotonic()
-                delete_what_is_over(desk)
+                daily_round(desk)
             worked = work_one(desk, engine=engine)
         if worked is None:
             time.sleep(PAUSE)

@@ -1,0 +1,188 @@
+"""Backups that make themselves, are looked through and rotate; a restored book equals the one that was backed up."""
+
+import sqlite3
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from tests.desk import cast
+from tests.desk.film import cast as filmed
+
+from loftbook.book.rotation import Rotation, is_due, to_keep
+from loftbook.desk.film.attaching import delete_film
+from loftbook.desk.privacy import backups as desk_backups
+from loftbook.desk.privacy.backups import back_up, backups_of, restore
+from loftbook.desk.privacy.daily import daily_round
+from loftbook.desk.privacy.erasing import erase_child
+from loftbook.errors import BookFileError
+from loftbook.store import backups, imports
+from loftbook.store.imports import PendingImport
+
+LATER = cast.NOW + timedelta(days=2)
+
+
+def clock():
+    return LATER
+
+
+@pytest.fixture
+def desk(tmp_path):
+    made = cast.a_desk(tmp_path / "camp.book")
+    cast.imported(made)
+    yield made
+    made.store.close()
+
+
+def test_restored_equals_the_original_table_by_table(desk):
+    """SQL dumps of both files, taken by SQLite itself, are the same but for what names the moment."""
+    book = desk.store.path
+    whole, rows = dumped(book), cast.everything(desk)
+    assert sum(map(len, rows.values())) > 200
+    made = back_up(desk)
+    cast.bring(desk, cast.child("Written", "After"))
+    desk.store.close()
+    assert dumped(book) != whole
+    found = restore(book, made.file.stem, clock=clock)
+    assert dumped(book) == whole
+    again = cast.a_desk(book)
+    assert cast.everything(again) == rows
+    assert again.store.damage() == ()
+    assert {name: count for name, count in found.rows.items() if name in rows} == {
+        n: len(r) for n, r in rows.items()
+    }
+    again.store.close()
+    # What was there before is kept: the way back from the way back.
+    restore(book, found.kept.stem, clock=lambda: LATER + timedelta(hours=1))
+    assert "Written" in dumped(book)
+
+
+def dumped(book):
+    with sqlite3.connect(book) as raw:
+        text = "\n".join(line for line in raw.iterdump() if not line.startswith('INSERT INTO "book"'))
+    raw.close()
+    return text
+
+
+def test_a_child_erased_and_a_film_deleted_since_do_not_come_back(tmp_path):
+    desk, (hers, _) = filmed.filmed_book(tmp_path)
+    from io import BytesIO
+
+    from loftbook.desk.film.attaching import Sent, attach
+
+    kept = attach(
+        desk, hers.id, Sent(BytesIO(filmed.TUCK.read_bytes()), "a.mp4", "H. Alder"), engine=filmed.ENGINE
+    )
+    copy = desk.store.backup(tmp_path / "taken-along.book")
+    delete_film(desk, kept.clip.id, by="H. Alder", why="asked for")
+    noa = cast.named(desk, "Noa O’Nettle")
+    erase_child(desk, noa, typed="Noa O’Nettle", by="H. Alder")
+    desk.store.close()
+    found = restore(tmp_path / "camp.book", str(copy), clock=clock)
+    assert (found.erased_again, found.films_gone) == (1, 1)
+    again = cast.a_desk(tmp_path / "camp.book")
+    assert cast.names(again) == ["Mira Moss"]
+    assert not cast.everything(again)["clip"]
+    assert b"Nettle" not in (tmp_path / "camp.book").read_bytes()
+    again.store.close()
+
+
+def test_a_book_in_use_is_not_restored_over(desk):
+    made = back_up(desk)
+    with pytest.raises(BookFileError, match="open in another program"):
+        restore(desk.store.path, made.file.name, clock=clock)
+    assert "Ayla Aalto" in cast.names(desk)
+
+
+def test_a_damaged_backup_touches_nothing_and_a_damaged_book_comes_back(desk, tmp_path):
+    made, book, rows = back_up(desk), desk.store.path, cast.everything(desk)
+    desk.store.tidy()
+    desk.store.close()
+    bad = tmp_path / "bad.book"
+    data = bytearray(made.file.read_bytes())
+    for at in range(8192, len(data) - 64, 4096):
+        data[at : at + 64] = b"\xff" * 64
+    bad.write_bytes(data)
+    before = book.read_bytes()
+    with pytest.raises(BookFileError):
+        restore(book, str(bad), clock=clock)
+    assert book.read_bytes() == before
+    book.write_bytes(bad.read_bytes())
+    found = restore(book, "latest", clock=clock)
+    assert found.kept.read_bytes() == bytes(data)
+    again = cast.a_desk(book)
+    assert cast.everything(again) == rows
+    again.store.close()
+
+
+@pytest.mark.parametrize("which", ["latest", "nothing-such.book"])
+def test_what_is_no_backup_is_a_sentence(tmp_path, which):
+    with pytest.raises(BookFileError, match="There is no backup"):
+        restore(tmp_path / "camp.book", which, clock=clock)
+
+
+def test_a_copy_that_lacks_a_row_is_no_backup(desk, monkeypatch):
+    """Every page may be sound and a row be missing: the counts tell."""
+    real = backups._check
+
+    def lose(draft):
+        with sqlite3.connect(draft) as raw:
+            raw.execute("DELETE FROM height WHERE seq = (SELECT min(seq) FROM height)")
+        raw.close()
+        real(draft)
+
+    monkeypatch.setattr(backups, "_check", lose)
+    with pytest.raises(BookFileError, match="rows of height"):
+        back_up(desk)
+    assert backups_of(desk.store.path) == ()
+
+
+def test_once_a_day_by_itself_and_old_ones_go(desk):
+    day = cast.NOW
+    for n in range(40):
+        for hour in (0, 3):
+            daily_round(replace(desk, clock=lambda n=n, hour=hour: day + timedelta(days=n, hours=hour)))
+    kept = [one.at for one in backups_of(desk.store.path)]
+    assert kept == sorted(to_keep([day + timedelta(days=n) for n in range(40)]), reverse=True)
+    assert 7 + 3 <= len(kept) <= 7 + 5 + 2
+    assert kept[0] == day + timedelta(days=39)
+
+
+def test_the_rotation_keeps_the_last_of_each_period():
+    """By counting, on a calendar: a backup at noon each day of 2027."""
+    made = [datetime(2027, 1, 1, 12, tzinfo=UTC) + timedelta(days=n) for n in range(365)]
+    kept = to_keep(made, Rotation(days=7, weeks=0, months=12))
+    assert {one.month for one in kept} == set(range(1, 13))
+    ends = {(one.month, one.day) for one in kept if one.month < 12}
+    assert ends == {
+        (1, 31),
+        (2, 28),
+        (3, 31),
+        (4, 30),
+        (5, 31),
+        (6, 30),
+        (7, 31),
+        (8, 31),
+        (9, 30),
+        (10, 31),
+        (11, 30),
+    }
+    assert {one.day for one in kept if one.month == 12} == set(range(25, 32))
+    assert not is_due(made, made[-1] + timedelta(hours=19))
+    assert is_due(made, made[-1] + timedelta(hours=21))
+    assert is_due([made[-1]], made[0]), "a backup from the future is none"
+
+
+def test_a_list_that_waited_a_month_is_put_away(desk):
+    with desk.store.write() as connection:
+        waits = PendingImport("d", "roster.csv", "roster", cast.NOW, b"Name\nHidden Name\n")
+        imports.keep_pending(connection, waits)
+    assert daily_round(replace(desk, clock=lambda: cast.NOW + timedelta(days=29))).lists == ()
+    assert daily_round(replace(desk, clock=lambda: cast.NOW + timedelta(days=31))).lists == ("roster.csv",)
+
+
+def test_a_full_disk_stops_no_deletion(desk, monkeypatch):
+    def full(*_, **__):
+        raise BookFileError("The disk is full", todo="make room")
+
+    monkeypatch.setattr(desk_backups, "_kept_now", full)
+    assert "full" in daily_round(desk).trouble
