@@ -7,10 +7,12 @@ the refusal.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 from enum import Enum
+from types import MappingProxyType
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -24,6 +26,17 @@ LONGEST_NOTE = 2000
 MOST_TURNS = 999  # of one child on one rung at one camp
 LONGEST_NAME = 120
 _E = TypeVar("_E", bound=Enum)
+# Worked out once: a round of forty devices asks for them some thousand times.
+_SCALES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "outcome": tuple(o.value for o in Outcome),
+        "help": tuple(h.key for h in Help),
+        "take-off": tuple(t.value for t in TakeOff),
+        "landing": tuple(m.value for m in Landing),
+        "rotation": tuple(r.value for r in Rotation),
+    }
+)
+_CANNOT_BE_WRITTEN = re.compile("[\x00\ud800-\udfff]")
 
 
 @dataclass(frozen=True)
@@ -125,11 +138,11 @@ def _first_fault(entry: Entry, ladder: Ladder, *, athlete: Athlete, camp: Camp, 
         )
     return (
         _rung_fault(entry, ladder)
-        or _scale_fault("outcome", entry.outcome, [o.value for o in Outcome], needed=True)
-        or _scale_fault("help", entry.help, [h.key for h in Help])
-        or _scale_fault("take-off", entry.take_off, [t.value for t in TakeOff])
-        or _scale_fault("landing", entry.landing, [m.value for m in Landing])
-        or _scale_fault("rotation", entry.rotation, [r.value for r in Rotation])
+        or _scale_fault("outcome", entry.outcome, needed=True)
+        or _scale_fault("help", entry.help)
+        or _scale_fault("take-off", entry.take_off)
+        or _scale_fault("landing", entry.landing)
+        or _scale_fault("rotation", entry.rotation)
         or _help_fault(entry)
         or _marks_fault(entry, ladder)
         or _time_fault(entry, athlete, now)
@@ -146,7 +159,8 @@ def _rung_fault(entry: Entry, ladder: Ladder) -> str:
     return ""
 
 
-def _scale_fault(what: str, given: str, known: list[str], *, needed: bool = False) -> str:
+def _scale_fault(what: str, given: str, *, needed: bool = False) -> str:
+    known = _SCALES[what]
     if given in known or (not given and not needed):
         return ""
     found = f"the {what} {given!r}" if given else f"no {what}"
@@ -163,7 +177,7 @@ def _help_fault(entry: Entry) -> str:
 
 
 def _marks_fault(entry: Entry, ladder: Ladder) -> str:
-    known = {criterion.key for criterion in ladder.criteria}
+    known = {criterion.key for criterion in ladder.criteria} if entry.marks else set()
     for key, mark in entry.marks.items():
         if key not in known:
             return (
@@ -201,10 +215,7 @@ def _text_fault(entry: Entry) -> str:
         )
     if len(entry.note) > LONGEST_NOTE:
         return f"Found a note of {len(entry.note)} characters; expected at most {LONGEST_NOTE}. Shorten it."
-    if any(
-        c == "\x00" or "\ud800" <= c <= "\udfff"
-        for c in entry.note + entry.rater + entry.device + entry.source
-    ):
+    if _CANNOT_BE_WRITTEN.search(entry.note + entry.rater + entry.device + entry.source):
         return "Found a character that cannot be written down. Type the note again."
     return ""
 

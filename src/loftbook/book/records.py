@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any, TypeAlias
 from uuid import UUID
 
@@ -24,6 +26,9 @@ _ATTEMPT = frozenset(
 )
 _WITHDRAWAL = frozenset(["kind", "id", "attempt", "at", "by", "reason"])
 _NOTHING: tuple[object, ...] = (None, "", {}, [], False)
+_CANNOT_BE_WRITTEN = re.compile("[\x00\ud800-\udfff]")
+_id_of = lru_cache(maxsize=4096)(UUID)  # a batch names the same camp and children again and again
+_FINGERPRINT = json.JSONEncoder(sort_keys=True, default=str)
 
 
 @dataclass(frozen=True)
@@ -83,10 +88,9 @@ def digest_of_record(sent: object) -> str:
         sent = {
             str(key): value
             for key, value in sent.items()
-            if not any(value is n or value == n for n in _NOTHING)
+            if value or not any(value is n or value == n for n in _NOTHING)
         }
-    text = json.dumps(sent, sort_keys=True, default=str)
-    return hashlib.sha256(text.encode()).hexdigest()[:32]
+    return hashlib.sha256(_FINGERPRINT.encode(sent).encode()).hexdigest()[:32]
 
 
 def shortened(value: object, most: int = 60) -> str:
@@ -127,7 +131,7 @@ class _Fields:
         if value is None or value == "":
             return None
         try:
-            return UUID(value if isinstance(value, str) else "")
+            return _id_of(value if isinstance(value, str) else "")
         except ValueError:
             self.fault(name, "an id as text")
             return None
@@ -141,7 +145,7 @@ class _Fields:
             return ""
         if len(value) > most:
             self.fault(name, f"at most {most} letters")
-        elif "\x00" in value or any(0xD800 <= ord(letter) <= 0xDFFF for letter in value):
+        elif _CANNOT_BE_WRITTEN.search(value):
             self.fault(name, "text that can be written down")
         return value
 

@@ -6,12 +6,16 @@ of her own. Each caller gets her own answers, and only after they are kept.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Lock
 
 from loftbook.desk import Desk
 from loftbook.desk.sync import Batch, Taken, take_in_all
 from loftbook.errors import BookFileError
+
+#: Calls a function a moment later, as an event loop does.
+Soon = Callable[[Callable[[], None]], object]
 
 
 class Intake:
@@ -23,14 +27,24 @@ class Intake:
         self._waiting: list[_Waiting] = []
         self._pen = ThreadPoolExecutor(1, thread_name_prefix="intake")
 
-    def hand_in(self, batch: Batch) -> Future[Taken]:
-        """Leaves a batch here; the answers come when it is kept, alone or with those that came meanwhile."""
+    def hand_in(self, batch: Batch, *, soon: Soon | None = None) -> Future[Taken]:
+        """Leaves a batch here; the answers come when it is kept, alone or with those that came meanwhile.
+
+        `soon` takes what begins the writing, and calls it when those are read that are
+        coming in at this moment; without it the writing begins at once.
+        """
         mine = _Waiting(batch)
         with self._door:
             self._waiting.append(mine)
-            if len(self._waiting) == 1:
-                self._pen.submit(self._write_those_waiting)
+            first = len(self._waiting) == 1
+        if first and soon is not None:
+            soon(self._begin)
+        elif first:
+            self._begin()
         return mine.taken
+
+    def _begin(self) -> None:
+        self._pen.submit(self._write_those_waiting)
 
     def take_in(self, batch: Batch) -> Taken:
         """Keeps a batch, and waits for the answers."""

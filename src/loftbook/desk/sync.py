@@ -16,7 +16,6 @@ from loftbook.desk import Desk
 from loftbook.desk.editions import keep_edition_of_devices
 from loftbook.desk.sorting import MOST_RECORDS, Answer, Batch, Sorting, row_of
 from loftbook.store import attempts, devices, meta, received, standings
-from loftbook.store.attempts import Verdict
 from loftbook.store.database import Connection
 
 __all__ = ["MOST_RECORDS", "Answer", "Batch", "Taken", "take_in", "take_in_all"]
@@ -64,12 +63,7 @@ def take_in_all(desk: Desk, batches: Sequence[Batch]) -> tuple[Taken, ...]:
 
 
 def _keep(desk: Desk, connection: Connection, now: datetime, sorting: Sorting) -> None:
-    receipts = (
-        *attempts.add_attempts(connection, sorting.attempts),
-        *attempts.add_withdrawals(connection, sorting.withdrawals),
-    )
-    if any(receipt.verdict is not Verdict.STORED for receipt in receipts):
-        raise RuntimeError("a record was decided to be new, and the book has it")
+    attempts.add_new(connection, sorting.attempts, sorting.withdrawals)
     if sorting.attempts:
         keep_edition_of_devices(connection, desk)
     received.add_received(connection, sorting.received)

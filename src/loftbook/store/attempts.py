@@ -76,6 +76,17 @@ def add_withdrawals(connection: sa.Connection, withdrawals: Iterable[Withdrawal]
     return _add(connection, schema.withdrawal, rows, refused)
 
 
+def add_new(
+    connection: sa.Connection, attempts: Iterable[Attempt], withdrawals: Iterable[Withdrawal] = ()
+) -> None:
+    """Writes what the caller has found, in this same transaction, to be new and to name only what the book has.
+
+    Were that wrong, the tables themselves would refuse it: then nothing at all is written.
+    """
+    insert_all(connection, schema.attempt, [row_of(one) for one in attempts])
+    insert_all(connection, schema.withdrawal, [row_of(one) for one in withdrawals])
+
+
 def attempts_of_camp(
     connection: sa.Connection,
     camp: UUID,
@@ -172,8 +183,7 @@ def digest_of(record: Attempt | Withdrawal) -> str:
     more, still knows the same record again.
     """
     said = {name: value for name, value in vars(record).items() if value not in (None, "", {}, False)}
-    text = json.dumps(said, sort_keys=True, default=_plain)
-    return hashlib.sha256(text.encode()).hexdigest()[:32]
+    return hashlib.sha256(_FINGERPRINT.encode(said).encode()).hexdigest()[:32]
 
 
 def row_of(record: Attempt | Withdrawal) -> dict[str, Any]:
@@ -191,6 +201,9 @@ def _plain(value: Any) -> Any:
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat()
     return dict(value) if isinstance(value, Mapping) else str(value)
+
+
+_FINGERPRINT = json.JSONEncoder(sort_keys=True, default=_plain)
 
 
 def _known(connection: sa.Connection, table: sa.Table, ids: Collection[UUID]) -> set[UUID]:
