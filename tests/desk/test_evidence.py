@@ -70,7 +70,7 @@ def test_a_decision_is_a_fact_with_who_why_and_until_when(filled):
     kept = decide(filled.desk, filled.mira, PIKE, GOOD)
     found = evidence_answer(filled.desk, filled.mira, PIKE).facts.evidence
     assert found.decision == kept
-    assert kept.edition == filled.desk.ladder.edition
+    assert kept.edition == filled.desk.ladder.lists_edition
     told = words(evidence_pdf(filled.desk, filled.mira, PIKE))
     for part in (
         "Stay with what she does now",

@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 from tests.conftest import ROOT, step_aside
 
+from loftbook.errors import LadderError
 from loftbook.ladder.headings import heading_key
 from loftbook.ladder.notation import write_notation
+from loftbook.ladder.reading import read_ladder
 from loftbook.ladder.scales import Direction, Help, Landing, Shape, TakeOff
 from loftbook.ladder.shipped import shipped_ladder, shipped_text, was_shipped
 
@@ -209,3 +211,28 @@ def test_every_drill_can_be_followed():
         assert drill.surface, drill.key
         assert drill.help, drill.key
         assert drill.evidence, drill.key
+
+
+@pytest.mark.parametrize("rung", LADDER.rungs, ids=lambda rung: rung.key)
+def test_every_rung_has_a_checklist_that_names_a_person_and_gives_no_leave(rung):
+    """The rules of the house: a list reminds; a qualified person decides; her no counts."""
+    told = " ".join(rung.checklist)
+    assert "qualified" in told
+    assert "no is always taken" in told
+    assert not re.search(r"\b(ready|cleared|may now|weight)\b", told)
+    assert len(set(rung.checklist)) == len(rung.checklist)
+
+
+def test_lists_have_an_edition_of_their_own_and_a_ladder_without_them_is_still_read():
+    """So that a change of policy breaks no comparison: what counts on a rung keeps the ladder's edition."""
+    assert (LADDER.edition, LADDER.lists_edition) == ("loftbook-1", "loftbook-lists-1")
+    text = shipped_text()
+    older = text[: text.index("\n[checklists]")] + text[text.index("# ---- groups: the headings") :]
+    before = read_ladder(older)
+    assert before.lists_edition == before.edition
+    assert [one.standard for one in before.rungs] == [one.standard for one in LADDER.rungs]
+    mine = text.replace('edition = "loftbook-lists-1"', 'edition = "ours"', 1).replace(
+        "double_back = [", "doubles = [", 1
+    )
+    with pytest.raises(LadderError, match="doubles"):
+        read_ladder(mine)

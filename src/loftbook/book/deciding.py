@@ -41,8 +41,8 @@ class Decision:
     """A fact: who decided what about one child and one rung, in what capacity, why, and until when it stands.
 
     `review` is the day by which it is to be looked at again; after it the decision is still
-    shown, and said to be past its day. `edition` is that of the ladder whose checklist lay on
-    the table.
+    shown, and said to be past its day. `edition` is that of the checklist which lay on the
+    table.
     """
 
     id: UUID

@@ -100,7 +100,7 @@ def decide(desk: Desk, athlete_id: UUID, rung: str, given: Deciding) -> Decision
         by=given.by.strip(),
         qualified=given.qualified.strip(),
         reason=given.reason.strip(),
-        edition=desk.ladder.edition,
+        edition=desk.ladder.lists_edition,
         at=desk.clock(),
         replaces=given.replaces,
     )

@@ -13,6 +13,7 @@ import tomllib
 from collections.abc import Iterable
 
 from loftbook.errors import LadderError
+from loftbook.ladder.checklists import read_checklists, with_lists
 from loftbook.ladder.contents import day, flag, number, one_of, some_of, text, texts, whole
 from loftbook.ladder.fields import Fields, only, table, tables
 from loftbook.ladder.graph import ring_in
@@ -26,7 +27,7 @@ MOST_RUNGS = 300
 LEVELS = 3
 
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
-_TABLES = ["policy", "group", "criterion", "standard", "rung", "drill"]
+_TABLES = ["policy", "checklists", "group", "criterion", "standard", "rung", "drill"]
 _DRILL_TEXTS = ["name", "how", "surface", "help", "dose", "stop", "evidence"]
 
 
@@ -56,16 +57,19 @@ def read_ladder(toml: str) -> Ladder:
     _check_tested(rungs, fields)
     _check_headings(rungs, rung_fields)
     _check_way_up(rungs, rung_fields)
+    lists = read_checklists(fields, groups)
     return Ladder(
         name=text(fields, "name"),
         edition=text(fields, "edition"),
         dated=day(fields, "dated"),
-        rungs=rungs,
+        rungs=with_lists(rungs, lists),
         criteria=tuple(_criterion(one) for one in criteria.values()),
         drills=tuple(_drill(one, rungs=rung_fields, criteria=criteria) for one in drill_fields.values()),
         policy=_policy(table(fields, "policy")),
         groups=tuple(_group(one) for one in groups.values()),
         cautions=_cautions(fields),
+        lists=lists.edition if lists else "",
+        lists_dated=lists.dated if lists else None,
     )
 
 

@@ -166,6 +166,13 @@ class Ladder:
     policy: Policy = field(default_factory=Policy)
     groups: tuple[tuple[str, str], ...] = ()  # (key, name) in order
     cautions: tuple[str, ...] = ()
+    lists: str = ""  # the edition of its checklists, where they have one of their own
+    lists_dated: date | None = None
+
+    @property
+    def lists_edition(self) -> str:
+        """By which edition its checklists go: their own, or the ladder's."""
+        return self.lists or self.edition
 
     def rung(self, key: str) -> Rung:
         """The rung of that key."""

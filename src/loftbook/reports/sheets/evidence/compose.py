@@ -138,7 +138,13 @@ def _when(part: str, one: Point, say: Texts) -> str:
 
 
 def _checklist(facts: EvidenceFacts, say: Texts) -> Block:
-    aside = say("evidence.checklist.aside", edition=edition_words(facts.ladder))
+    lists = facts.ladder.lists
+    dated = day(facts.ladder.lists_dated or facts.ladder.dated)
+    aside = (
+        say("evidence.checklist.own", edition=lists, day=dated)
+        if lists
+        else say("evidence.checklist.aside", edition=edition_words(facts.ladder))
+    )
     head = Heading(say("evidence.checklist.title"), aside=aside)
     if not facts.evidence.checklist:
         return Together((head, Paragraph(say("evidence.checklist.none"), quiet=True)))
