@@ -17,7 +17,7 @@ from loftbook.desk import Desk
 from loftbook.desk.film.consenting import words_on_filming
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import empty_track, kept_track
-from loftbook.desk.film.places import clip_files
+from loftbook.desk.film.places import clip_files, keeps_films
 from loftbook.desk.film.port import Engine
 from loftbook.desk.film.wording import headline
 from loftbook.errors import Refused
@@ -106,7 +106,7 @@ def film_answer(desk: Desk, clip: UUID) -> FilmAnswer:
         by_hand=len(points),
         missing=_missing(line, facts),
         others=others,
-        has_proxy=desk.store.path is not None and clip_files(desk, clip).proxy.exists(),
+        has_proxy=keeps_films(desk) and clip_files(desk, clip).proxy.exists(),
         invented=facts.clip.invented,
     )
 

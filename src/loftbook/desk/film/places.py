@@ -52,10 +52,25 @@ class ClipFiles:
 
 
 def films_folder(desk: Desk) -> Path:
-    """Where the films of a book lie; a book in memory has none."""
-    if desk.store.path is None:
+    """Where the films of a book lie: beside its file, or where LOFTBOOK_FILMS says for a book on a server."""
+    if desk.store.path is not None:
+        return film_folder_of(desk.store.path)
+    if desk.store.address is None:
         raise LoftbookError("a book that is no file", "a book in a file", "name one with --book")
-    return film_folder_of(desk.store.path)
+    named = os.environ.get("LOFTBOOK_FILMS", "")
+    if not named:
+        raise LoftbookError(
+            "a book on a server, and no folder for its films",
+            "a folder that every program of this book reaches",
+            "name it in LOFTBOOK_FILMS",
+        )
+    return Path(named)
+
+
+def keeps_films(desk: Desk) -> bool:
+    """Whether there is a place for films: not beside a book in memory, nor on a server without LOFTBOOK_FILMS."""
+    on_a_server = desk.store.address is not None and bool(os.environ.get("LOFTBOOK_FILMS"))
+    return desk.store.path is not None or on_a_server
 
 
 def film_folder_of(book: Path) -> Path:

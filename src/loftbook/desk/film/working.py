@@ -20,7 +20,7 @@ from loftbook.desk.entry import new_id
 from loftbook.desk.film.answers import FilmLine, film_answer
 from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import measure_clip
-from loftbook.desk.film.places import ClipFiles, clip_files
+from loftbook.desk.film.places import ClipFiles, clip_files, keeps_films
 from loftbook.desk.film.port import Cancelled, Click, Engine, Progress
 from loftbook.desk.privacy.daily import daily_round
 from loftbook.errors import LoftbookError
@@ -94,13 +94,16 @@ def work_on(
 
 @contextmanager
 def worker_beside(desk: Desk, *, engine: Engine = REAL) -> Iterator[SpawnProcess | None]:
-    """A process that works on films as long as the block lasts; None for a book that is no file."""
-    if desk.store.path is None:
+    """A process that works on films as long as the block lasts; None for a book that keeps no films."""
+    if not keeps_films(desk):
         yield None
         return
     context = multiprocessing.get_context("spawn")
     process = context.Process(
-        target=_work, args=(str(desk.store.path), engine), daemon=True, name="loftbook-films"
+        target=_work,
+        args=(str(desk.store.path or desk.store.address), engine),
+        daemon=True,
+        name="loftbook-films",
     )
     process.start()
     try:
