@@ -8,8 +8,10 @@ from tests.desk import cast
 from tests.desk.cast import PIKE, blank, payload, write
 from tests.reports.reading import words
 
+from loftbook.book.consent import Purpose
 from loftbook.desk.batch import FOR_A_CAMP, camps_paper, childs_paper, papers_of_camp, write_papers
 from loftbook.desk.evidence import Deciding, decide
+from loftbook.desk.film.consenting import Spoken, record_consent
 from loftbook.desk.letters import letter_of_one
 from loftbook.desk.mailing import letter_draft
 from loftbook.errors import Refused, UnknownThing
@@ -25,6 +27,8 @@ def filled(made):
         payload(made.today, made.otylia, PIKE, outcome="tried", rotation="short"),
         blank(made.today, made.rika, outcome="absent"),
     )
+    agreed = Spoken(Purpose.HOME_COACH, allowed=True, said_by="a parent", recorded_by="H. Alder")
+    record_consent(made.desk, made.mira, agreed)
     return made
 
 

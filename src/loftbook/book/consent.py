@@ -1,4 +1,4 @@
-"""What was said about filming a child, by whom and when: dated facts; taking a yes back is a new fact."""
+"""What was agreed about a child, by whom and when: dated facts; taking a yes back is a new fact."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ class Purpose(Enum):
     FILMING = "filming"
     KEEPING = "keeping"
     SHARING = "sharing"
+    HOME_COACH = "home_coach"
+    PARENT = "parent"
 
     @property
     def words(self) -> str:
@@ -24,10 +26,14 @@ class Purpose(Enum):
         return _PURPOSE_WORDS[self]
 
 
+#: What is about films; the others are about what is written of her.
+OF_FILMS = (Purpose.FILMING, Purpose.KEEPING, Purpose.SHARING)
 _PURPOSE_WORDS = {
     Purpose.FILMING: "being filmed",
     Purpose.KEEPING: "keeping the film until a day",
     Purpose.SHARING: "showing the film to somebody else",
+    Purpose.HOME_COACH: "writing about her to her home coach",
+    Purpose.PARENT: "sending a parent or guardian a copy",
 }
 
 
@@ -98,3 +104,23 @@ def _roster_stands(allowed: bool, on: date | None, said: list[Consent]) -> bool:
     if not said:
         return True
     return on > said[-1].on if on is not None else not allowed
+
+
+def before_it_goes(word: Word | None) -> str:
+    """What a letter to the home coach says of itself before it goes out; nothing where a yes stands.
+
+    A word that is missing keeps no letter from being written, since other grounds than
+    consent may do; it is said where nobody can miss it.
+
+    >>> before_it_goes(None)[:62]
+    'The book holds no yes to writing about her to her home coach. '
+    """
+    about = Purpose.HOME_COACH.words
+    if word is None:
+        return (
+            f"The book holds no yes to {about}. Before this goes out, ask whoever may decide for her and write the "
+            "word down, or know on what other ground it goes."
+        )
+    if word.allowed:
+        return ""
+    return f"This is not to go out: {word.rests_on}."

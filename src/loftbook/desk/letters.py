@@ -7,12 +7,15 @@ from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
 
+from loftbook.book.answering import HomeAnswer, standing_answers
 from loftbook.book.attempts import Attempt
+from loftbook.book.consent import before_it_goes
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
 from loftbook.desk.lab.films import measured_flights
 from loftbook.desk.lab.next_steps import steps_of
+from loftbook.desk.privacy.consenting import said_no, words_on_writing
 from loftbook.desk.standing import each_once, up_to_date
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
@@ -23,7 +26,7 @@ from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
 from loftbook.reports.charts.history import CampResults
 from loftbook.reports.sheets.letter.compose import LetterFacts, NextCamp
-from loftbook.store import attempts, camps, people, standings
+from loftbook.store import attempts, camps, home_answers, people, standings
 from loftbook.store.database import Connection
 
 _Hers = TypeVar("_Hers", Attempt, Change)
@@ -69,6 +72,8 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
     films = measured_flights(desk, connection, athletes)
     turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
     coming = _next_camp(desk, connection, camp)
+    told = home_answers.answers_of(connection, ids)
+    words = words_on_writing(connection, athletes, desk.clock().date())
     written = (
         _letter(
             desk,
@@ -80,7 +85,24 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
         )
         for athlete in athletes
     )
-    return tuple(replace(one, next_camp=coming) for one in written)
+    return tuple(
+        replace(
+            one,
+            next_camp=coming,
+            trained=_trained(one, told),
+            before_it_goes=before_it_goes(words[one.athlete.id]),
+            refused=said_no(words[one.athlete.id]),
+        )
+        for one in written
+    )
+
+
+def _trained(facts: LetterFacts, answers: Iterable[HomeAnswer]) -> HomeAnswer | None:
+    """What was answered to the letter of her camp before this one."""
+    if len(facts.results) < 2:
+        return None
+    where = (facts.athlete.id, facts.results[-2].camp.id)
+    return next((one for one in standing_answers(answers) if (one.athlete, one.camp) == where), None)
 
 
 def _letter(

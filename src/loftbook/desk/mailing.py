@@ -49,7 +49,7 @@ def letter_draft(
     club = facts.athlete.club
     to = _address_or_nothing(club.coach_email if club else "")
     copied = tuple(str(_address(one)) for one in (parent, second) if one.strip())
-    missing = _missing(say, to=to, parent=parent, second=second)
+    missing = (*_agreed(facts), *_missing(say, to=to, parent=parent, second=second))
     subject = say("mail.subject", name=facts.athlete.name.full, camp=facts.camp.name)
     text = _text(facts, say, missing)
     mail = EmailMessage(policy=SMTP)
@@ -70,6 +70,19 @@ def letter_draft(
     mail.add_attachment(data, maintype="text", subtype="html", filename=form)
     name = file_name("letter", facts.athlete).removesuffix(".pdf") + ".eml"
     return MailDraft(to, copied, subject, text, missing, name, mail.as_bytes())
+
+
+def _agreed(facts: LetterFacts) -> tuple[str, ...]:
+    """What has to be agreed before it goes; raises Refused where somebody said no."""
+    if not facts.before_it_goes:
+        return ()
+    if facts.refused:
+        raise Refused(
+            f"a word against it for {facts.athlete.name.full}",
+            "no mail to her home coach",
+            f"{facts.before_it_goes} Ask again and write the new word down if it has changed",
+        )
+    return (facts.before_it_goes.rstrip("."),)
 
 
 def _missing(say: Texts, *, to: str, parent: str, second: str) -> tuple[str, ...]:

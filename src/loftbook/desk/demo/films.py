@@ -20,6 +20,14 @@ RUNG, FILM = "double_tuck", "invented-double-tuck.mp4"
 KEPT = timedelta(days=365)
 
 
+def agree(desk: Desk, rater: str) -> None:
+    """Writes an invented yes down to letters home, for everybody but one, so that both can be seen."""
+    said = "a parent (invented)"
+    for who in all_athletes(desk)[:-1]:
+        for purpose in (Purpose.HOME_COACH, Purpose.PARENT):
+            record_consent(desk, who.id, Spoken(purpose, allowed=True, said_by=said, recorded_by=rater))
+
+
 def put_film(desk: Desk, rater: str, say: Callable[[str], object]) -> None:
     """Writes an invented consent down and puts the film with a turn; it is measured as soon as pages are served."""
     turn = _turn(desk)

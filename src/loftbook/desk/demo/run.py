@@ -12,7 +12,7 @@ from loftbook.book.identity import same_fact
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.camps import make_camp
-from loftbook.desk.demo.films import put_film
+from loftbook.desk.demo.films import agree, put_film
 from loftbook.desk.demo.lists import camp_list, roster
 from loftbook.desk.demo.place import empty_book
 from loftbook.desk.demo.scenario import CAMPS, Turn, squad, turns
@@ -43,6 +43,7 @@ def build_demo(folder: Path, *, say: Callable[[str], object]) -> Desk:
         _import_list(desk, folder, number, say)
     for number in range(_TYPED, len(CAMPS)):
         _enter_camp(desk, number, say)
+    agree(desk, RATER)
     put_film(desk, RATER, say)
     return desk
 

@@ -17,7 +17,7 @@ from loftbook.desk.privacy.backups import backups_folder, start_anew
 from loftbook.desk.privacy.forgetting import forget_child
 from loftbook.desk.standing import up_to_date
 from loftbook.errors import Refused
-from loftbook.store import clips, devices, erasing, leaving, people
+from loftbook.store import clips, devices, erasing, leaving, people, same_as
 from loftbook.store.leaving import GoneOut
 from loftbook.store.upkeep import compact
 
@@ -56,9 +56,12 @@ def erase_child(desk: Desk, athlete_id: UUID, *, typed: str, by: str) -> Erased:
     with desk.store.write() as connection:
         papers = leaving.about(connection, athlete_id)
         films = clips.films_of(connection, athlete_id)
+        elsewhere_known_as = same_as.numbers_of(connection, athlete_id)
         forgotten = forget_child(connection, athlete_id)
         told = {name: count for name, count in forgotten.rows.items() if count}
         erasing.note_erased(connection, athlete_id, at=desk.clock(), by=by.strip()[:200], told=told)
+        for number in elsewhere_known_as:  # an older book of another laptop must not bring her back
+            erasing.note_erased(connection, number, at=desk.clock(), by=by.strip()[:200], told={"same_as": 1})
         still = erasing.traces(connection, forgotten.naming)
         listening = [one for one in devices.devices(connection) if one.stands(desk.clock())]
         for film in films:

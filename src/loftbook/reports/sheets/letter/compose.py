@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from loftbook.book.answering import HomeAnswer
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Camp
 from loftbook.insight.change import Change, ChangeKind
@@ -38,6 +39,7 @@ from loftbook.reports.page import (
 )
 from loftbook.reports.sheets.wording import edition_words, place_words, rung_name, sentence, surfaces
 from loftbook.reports.table import Cell, Column, Table
+from loftbook.reports.texts import texts
 
 _ON_A_PHONE = 8  # so many camps have room in the narrow picture, the latest ones
 
@@ -68,7 +70,10 @@ class LetterFacts:
     written: date
     sender: str = ""
     next_camp: NextCamp | None = None
+    trained: HomeAnswer | None = None  # what the home coach wrote to the letter of the camp before
     steps: tuple[NextStep, ...] = ()  # what the next rungs would ask for; nothing where nothing is to be set
+    before_it_goes: str = ""  # what has to be done before it goes out, such as asking for consent
+    refused: bool = False  # somebody who may decide said that it is not to go
 
     @property
     def camp(self) -> Camp:
@@ -86,8 +91,8 @@ class LetterFacts:
 def compose(facts: LetterFacts) -> Page:
     """The whole letter as a page."""
     there = any(not one.state.is_away for one in facts.seen)
-    blocks: list[Block] = [_addresses(facts), Paragraph(_opening(facts, there=there))]
-    blocks += [*_seen(facts), *_changed(facts)] if there else []
+    blocks: list[Block] = [_addresses(facts), *_unsent(facts), Paragraph(_opening(facts, there=there))]
+    blocks += [*_seen(facts), *_changed(facts), *_trained(facts)] if there else []
     blocks += [*_next_step(facts), *_work(facts)] if there else []
     # The end never stands on a sheet of its own: it keeps what is before it.
     before = blocks.pop()
@@ -113,6 +118,10 @@ def _addresses(facts: LetterFacts) -> KeyValue:
     pairs = [("To", to or "the home coach"), ("Copy to", f"parent or guardian of {_given(facts)}")]
     when = ", ".join(part for part in (facts.sender, day(facts.written)) if part)
     return KeyValue((*pairs, ("From" if facts.sender else "Written", when)))
+
+
+def _unsent(facts: LetterFacts) -> tuple[Note, ...]:
+    return (Note(facts.before_it_goes, title="Before it goes out"),) if facts.before_it_goes else ()
 
 
 def _opening(facts: LetterFacts, *, there: bool) -> str:
@@ -197,6 +206,24 @@ def _changed(facts: LetterFacts) -> Iterator[Block]:
             rung_history(name, facts.ladder, facts.results),
             narrow=rung_history(name, facts.ladder, facts.results[-_ON_A_PHONE:], width=330),
         )
+
+
+def _trained(facts: LetterFacts) -> Iterator[Block]:
+    """What was trained since the camp before, without the words of the home coach: the letter is read by others too."""
+    answer, say = facts.trained, texts()
+    before = next((one.camp for one in facts.results if answer and one.camp.id == answer.camp), None)
+    if answer is None or before is None:
+        return
+    said = [
+        (item.title, ", ".join(part for part in (item.trained.words, item.how_often) if part))
+        for item in answer.items
+    ]
+    lines = tuple(say("letter.trained.line", title=title, said=words) for title, words in said if words)
+    aside = say("letter.trained.aside", camp=before.name, day=day(answer.written.date()))
+    thanks = Paragraph(say("letter.trained.thanks", by=answer.by), quiet=True)
+    yield Together(
+        (Heading(say("letter.trained.title"), aside=aside), *([Bullets(lines)] if lines else []), thanks)
+    )
 
 
 def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from loftbook.reports.dates import days
 from loftbook.reports.page import Block, Bullets, Heading, Page, Paragraph, Together
@@ -43,4 +44,4 @@ def _how_to_read(facts: LetterFacts, say: Texts) -> Iterator[Block]:
 
 def _letter(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     yield Heading(say("parent.letter.title"))
-    yield from compose_letter(facts).blocks
+    yield from compose_letter(replace(facts, before_it_goes="")).blocks

@@ -11,7 +11,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from loftbook.book.consent import Purpose
+from loftbook.book.consent import OF_FILMS
 from loftbook.desk import Desk
 from loftbook.desk.film.asking import spoken
 from loftbook.desk.film.attaching import Sent, attach, turn_page
@@ -79,6 +79,6 @@ def _page(request: Request, desk: Desk, attempt_id: UUID, *, fault: str = "") ->
         status=422 if fault else 200,
         fault=fault,
         answer=answer,
-        purposes=tuple(Purpose),
+        purposes=OF_FILMS,
         invented=answer.athlete.invented,
     )
