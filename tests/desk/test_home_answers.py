@@ -9,9 +9,11 @@ from email.message import EmailMessage
 import pytest
 from tests.desk import cast
 from tests.desk.cast import TUCK, payload, write
+from tests.reports.reading import words
 
 from loftbook.book.answer_file import read_answers
 from loftbook.book.answering import HomeForm, Sent, Trained, TrainedItem, sum_of
+from loftbook.desk.evidence import evidence_answer
 from loftbook.desk.home_answers import (
     Became,
     Typed,
@@ -23,6 +25,7 @@ from loftbook.desk.home_answers import (
     type_answer,
 )
 from loftbook.desk.letters import letter_of_one
+from loftbook.desk.printing import letter_pdf
 from loftbook.errors import Refused
 
 HOSTILE = "</script><img src=x onerror=alert(1)> & “ü” \U0001f938"
@@ -156,6 +159,22 @@ def test_an_answer_on_paper_is_typed_and_stands_beside_the_next_camp(filled):
     assert camp_from_home(filled.desk, filled.autumn.id).answers == {}
 
 
+def test_the_evidence_quotes_it_and_the_next_letter_leaves_the_words_out(filled):
+    write(filled.desk, payload(filled.today, filled.mira))
+    form = sheet_of(filled.desk, filled.mira, filled.autumn.id)
+    ache = "sore wrist since May"
+    assert became(filled.desk, file_of(form, trained="regularly", weekly="2", problems=ache)) == [
+        Became.WRITTEN
+    ]
+    laid = evidence_answer(filled.desk, filled.mira, form.asked[0].rung).facts.evidence
+    assert [one.kind for one in laid.told] == ["item", "problems"]
+    assert [one.values["note"] for one in laid.against if one.kind == "home"] == [ache]
+    told = words(letter_pdf(filled.desk, filled.mira, filled.today.id))
+    assert "trained regularly, 2 times a week" in told
+    assert "R. Sorrel" in told
+    assert "sore wrist" not in told  # parents and others read the letter
+
+
 def test_the_form_carries_no_more_than_it_must(filled):
     name, data = home_form_file(filled.desk, filled.mira, filled.autumn.id)
     text = data.decode()
@@ -176,9 +195,7 @@ def test_the_form_works_from_a_file_without_a_network(filled, tmp_path, browser)
     """The browser is the other program: its policy, its keyboard, its download, its CRC by our small script."""
     name, data = home_form_file(filled.desk, filled.mira, filled.autumn.id)
     (tmp_path / name).write_bytes(data)
-    context = browser.new_context(
-        viewport={"width": 360, "height": 740}, offline=True, accept_downloads=True
-    )
+    context = browser.new_context(viewport={"width": 360, "height": 740}, offline=True, accept_downloads=True)
     page = context.new_page()
     asked, said = [], []
     page.on("request", lambda request: asked.append(request.url))

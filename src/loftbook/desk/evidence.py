@@ -13,6 +13,7 @@ from loftbook.desk import Desk
 from loftbook.desk.answers import athlete_answer
 from loftbook.desk.entry import new_id
 from loftbook.desk.film.consenting import words_on_filming
+from loftbook.desk.home_answers import answers_about
 from loftbook.desk.lab.films import measured_flights
 from loftbook.desk.standing import each_once
 from loftbook.errors import Refused, UnknownThing
@@ -68,6 +69,7 @@ def evidence_answer(desk: Desk, athlete_id: UUID, rung: str = "") -> EvidenceAns
             may_be_filmed=_may_be_filmed(desk, connection, who),
             decisions=decisions.decisions_of(connection, [athlete_id]),
             today=desk.clock().date(),
+            trained=[one.answer for one in answers_about(connection, [athlete_id]).get(athlete_id, ())],
         )
     alone = {
         key for column in answer.columns for key, one in column.standings.items() if one.state is State.ALONE

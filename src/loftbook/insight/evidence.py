@@ -17,6 +17,7 @@ from loftbook.book.deciding import Decision, standing_decisions
 from loftbook.insight.evidence_against import spoken_against
 from loftbook.insight.evidence_known import Known, Point
 from loftbook.insight.evidence_missing import not_known
+from loftbook.insight.evidence_told import told_from_home
 from loftbook.insight.standing import meets_standard
 from loftbook.insight.wilson import Interval, wilson
 from loftbook.ladder.graph import before
@@ -60,6 +61,7 @@ class Evidence:
     edition: str
     leading: tuple[Rung, ...]
     seen: tuple[Seen, ...]
+    told: tuple[Point, ...]  # from home
     measured: tuple[Point, ...]
     missing: tuple[Point, ...]
     against: tuple[Point, ...]
@@ -90,6 +92,7 @@ def evidence(known: Known, rung_key: str) -> Evidence:
         edition=known.ladder.edition,
         leading=leading,
         seen=_seen(known, turns, about),
+        told=tuple(told_from_home(known.trained, about)),
         measured=tuple(_measured(known)),
         missing=not_known(known, rung, leading=_direct(rung, leading), turns=turns),
         against=spoken_against(known, turns, about),

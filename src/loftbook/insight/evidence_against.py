@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from math import sqrt
 
+from loftbook.book.answering import HomeAnswer
 from loftbook.book.attempts import Attempt
 from loftbook.book.people import Athlete, Height
 from loftbook.insight.change_kind import ChangeKind
@@ -46,6 +47,7 @@ def spoken_against(known: Known, turns: Sequence[Attempt], about: Sequence[str])
         *growing(known.athlete.heights),
         *_stops(known.turns, known.ladder),
         *_quoted(known.turns, known.ladder),
+        *_from_home(known.trained),
     )
 
 
@@ -115,6 +117,15 @@ def _quoted(turns: Sequence[Attempt], ladder: Ladder) -> Iterator[Point]:
         if _PAIN.search(one.note):
             values = {"rung": _name(ladder, one.rung), "note": one.note.strip(), "by": one.rater}
             yield Point("note", values, on=_day(one))
+
+
+def _from_home(answers: Sequence[HomeAnswer]) -> Iterator[Point]:
+    for answer in answers:
+        texts = [(item.title, words) for item in answer.items for words in (item.problems, item.what)]
+        for title, words in (*texts, ("", answer.more)):
+            if _PAIN.search(words):
+                values = {"title": title, "note": words, "by": answer.by}
+                yield Point("home" if title else "home_more", values, on=answer.written.date())
 
 
 def _day(turn: Attempt) -> date:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
+from loftbook.book.answering import HomeAnswer
 from loftbook.book.attempts import Attempt
 from loftbook.book.deciding import Decision
 from loftbook.book.people import Athlete, Camp
@@ -37,3 +38,4 @@ class Known:
     may_be_filmed: bool
     decisions: Sequence[Decision]
     today: date
+    trained: Sequence[HomeAnswer] = ()  # what home coaches wrote, the newest first; those that stand

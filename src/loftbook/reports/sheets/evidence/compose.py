@@ -31,7 +31,7 @@ from loftbook.reports.sheets.wording import edition_words, rung_name
 from loftbook.reports.table import Cell, Column, Table
 from loftbook.reports.texts import Texts, texts
 
-_PARTS = ("measured", "missing", "against")
+_PARTS = ("told", "measured", "missing", "against")
 
 
 @dataclass(frozen=True)
