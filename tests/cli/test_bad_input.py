@@ -251,6 +251,7 @@ WORDS = {
     "camp correct": ("--by", "H. Alder"),
     "book backup": ("copy.book",),
     "book phrase": ("--forget",),
+    "book merge": ("other.book",),
     "ladder copy": ("copy.toml",),
     "print letter": ("Ayla Aalto",),
     "print child": ("Ayla Aalto", "letter"),

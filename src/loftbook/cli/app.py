@@ -15,6 +15,7 @@ from loftbook.cli.evidence import app as evidence
 from loftbook.cli.film import app as film
 from loftbook.cli.lab import app as lab
 from loftbook.cli.ladder import app as ladder
+from loftbook.cli.merging import merge
 from loftbook.cli.printing import app as printing
 from loftbook.cli.serve import serve
 from loftbook.cli.squad import app as squad
@@ -36,6 +37,7 @@ app.add_typer(printing, name="print")
 app.add_typer(answers, name="answers")
 app.add_typer(ladder, name="ladder")
 app.add_typer(lab, name="lab")
+book.command("merge")(merge)
 app.add_typer(book, name="book")
 app.command("serve")(serve)
 app.command("check")(check)

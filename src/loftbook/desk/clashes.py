@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -14,6 +14,7 @@ from loftbook.book.records import read_record
 from loftbook.book.turns import Marking, markings, root_of
 from loftbook.desk import Desk
 from loftbook.desk.entry import new_id, withdraw, write_entry
+from loftbook.desk.merging.settling import TAKEN_OVER, take_over
 from loftbook.desk.sync import Batch, take_in
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import attempts, camps, people, received
@@ -39,6 +40,20 @@ class Kept:
 
     row: SetAside
     stands: Attempt | None
+
+    @property
+    def of_books(self) -> bool:
+        """True where two books say different things of something that is no turn."""
+        return isinstance(self.row.record, Mapping) and "there" in self.row.record
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """What can become of it: ways of `settle_aside`."""
+        if self.of_books:
+            return ("leave", "instead") if self.row.record.get("kind") in TAKEN_OVER else ("leave",)
+        if self.row.verdict == "conflict":
+            return ("leave", "instead", "beside") if self.stands else ("leave", "beside")
+        return ("try", "leave")
 
 
 @dataclass(frozen=True)
@@ -134,7 +149,9 @@ def settle_aside(desk: Desk, seq: int, *, how: str, by: str, camp: UUID) -> UUID
         raise UnknownThing("no such record; somebody may have dealt with it", "an open one", _AGAIN)
     made: UUID | None = None
     with desk.store.write() as connection:
-        if how == "try":
+        if kept.of_books and how == "instead":
+            take_over(connection, kept.row)
+        elif how == "try":
             made = _try(desk, kept.row)
         elif how in ("instead", "beside"):
             made = _written(desk, kept, instead=how == "instead")

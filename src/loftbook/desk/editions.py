@@ -77,7 +77,7 @@ def refuse_edited(text: str, known: Iterable[str] = ()) -> None:
         return
     mine = ladder_of(text)
     for other in texts:
-        differing = _asking_otherwise(mine, other)
+        differing = asking_otherwise(mine, other)
         if differing:
             names = ", ".join(f"“{rung.name}”" for rung in differing[:3])
             more = f" and {len(differing) - 3} more" if len(differing) > 3 else ""
@@ -118,7 +118,7 @@ def _keep(connection: Connection, desk: Desk) -> None:
     ladders.use_ladder(connection, text)
 
 
-def _asking_otherwise(mine: Ladder, text: str) -> tuple[Rung, ...]:
+def asking_otherwise(mine: Ladder, text: str) -> tuple[Rung, ...]:
     """The rungs that ask for something else in a text of the same edition."""
     try:
         other = ladder_of(text)

@@ -44,6 +44,21 @@ def answers_from(said: Iterable[str]) -> dict[str, str]:
     return found
 
 
+def answers_of_file(data: bytes) -> dict[str, str]:
+    r"""Answers out of a text file, one a line; empty lines and remarks after # are passed over.
+
+    >>> answers_of_file(b"# who is who\nchild 1f2e=new\n")
+    {'child 1f2e': 'new'}
+    """
+    try:
+        lines = data.decode("utf-8-sig").splitlines()
+    except UnicodeDecodeError as error:
+        raise LoftbookError(
+            "a file of answers that is not UTF-8 text", "UTF-8", "save it again as UTF-8 in your editor"
+        ) from error
+    return answers_from(line for line in lines if line.strip() and not line.lstrip().startswith("#"))
+
+
 def read_roster_file(  # noqa: PLR0913 - a list, what was said of it, and what to do
     desk: Desk,
     data: bytes,

@@ -98,6 +98,11 @@ def camp_before(connection: sa.Connection, camp: UUID) -> tuple[CampBefore, ...]
     return tuple(CampBefore(*row) for row in connection.execute(query.order_by(table.c.seq)))
 
 
+def add_camp_before(connection: sa.Connection, camp: UUID, before: Collection[CampBefore]) -> None:
+    """Writes how a camp of another book was described there before it was put right."""
+    insert_all(connection, schema.camp_before, [dict(vars(one)) | {"camp": camp} for one in before])
+
+
 def _plain(value: Any) -> Any:
     return (
         value.isoformat() if isinstance(value, date) else list(value) if isinstance(value, tuple) else value

@@ -18,11 +18,12 @@ QUICK_PAGES = 4096
 PATIENCE = 5.0
 
 
-def look_at(path: Path, *, mark: int, create: bool) -> None:
+def look_at(path: Path, *, mark: int, create: bool, to_write: bool = True) -> None:
     """Raises `BookFileError` for a file that cannot be a book, or is one no more.
 
     `mark` is the number in the header that says which program a file belongs to. A
-    file that is not there, or is empty, is a new book, if `create` allows one.
+    file that is not there, or is empty, is a new book, if `create` allows one. With `to_write`
+    False it may lie where nothing can be written.
     """
     if not path.parent.is_dir():
         if not create:
@@ -33,7 +34,7 @@ def look_at(path: Path, *, mark: int, create: bool) -> None:
     if not path.exists():
         _may_be_made(path, create=create)
         return
-    _may_be_written(path)
+    _may_be_used(path, to_write=to_write)
     with path.open("rb") as file:
         head = file.read(16)
     if head and head != b"SQLite format 3\x00":
@@ -58,10 +59,10 @@ def _may_be_made(path: Path, *, create: bool) -> None:
         raise BookFileError(f"The folder {path.parent} may not be written to", todo="name another folder")
 
 
-def _may_be_written(path: Path) -> None:
+def _may_be_used(path: Path, *, to_write: bool) -> None:
     if not os.access(path, os.R_OK):
         raise BookFileError(f"The file {path} may not be read", todo="allow reading and writing it")
-    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+    if to_write and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
         raise BookFileError(
             f"The book {path} can be read but not written",
             todo="allow writing to it and its folder, or copy it and open the copy",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -42,6 +42,8 @@ class SetAside:
     at: datetime
     way: str
     device: UUID | None
+    athlete: UUID | None = None
+    camp: UUID | None = None
     settled: datetime | None = None
     settled_by: str = ""
     settled_how: str = ""
@@ -54,6 +56,16 @@ def digests(connection: sa.Connection, ids: Collection[UUID]) -> dict[UUID, str]
         rows = connection.execute(sa.select(received.c.id, received.c.digest).where(received.c.id.in_(some)))
         found |= {row.id: row.digest for row in rows}
     return found
+
+
+def received_of(connection: sa.Connection, ids: Collection[UUID]) -> tuple[Received, ...]:
+    """How the facts of these ids came in; those that no device sent are left out."""
+    columns = [received.c[field.name] for field in fields(Received)]
+    found: list[Received] = []
+    for some in batched(ids):
+        query = sa.select(*columns).where(received.c.id.in_(some)).order_by(received.c.seq)
+        found += [Received(*row) for row in connection.execute(query)]
+    return tuple(found)
 
 
 def add_received(connection: sa.Connection, new: Iterable[Received]) -> None:
@@ -79,11 +91,25 @@ def marked_by(connection: sa.Connection, device: UUID, *, camp: UUID, athlete: U
 def put_aside(connection: sa.Connection, rows: Iterable[Mapping[str, Any]]) -> None:
     """Keeps records that cannot become facts; the same content is kept once."""
     new = {row["digest"]: dict(row) for row in rows}
-    have: set[str] = set()
-    for some in batched(tuple(new)):
-        have |= set(connection.scalars(sa.select(set_aside.c.digest).where(set_aside.c.digest.in_(some))))
+    have = aside_known(connection, new)
     blank = {"settled": None, "settled_by": "", "settled_how": ""}
     insert_all(connection, set_aside, [row | blank for key, row in new.items() if key not in have])
+
+
+def aside_known(connection: sa.Connection, digests: Collection[str]) -> set[str]:
+    """Which of these contents were set aside already, dealt with or not."""
+    have: set[str] = set()
+    for some in batched(digests):
+        have |= set(connection.scalars(sa.select(set_aside.c.digest).where(set_aside.c.digest.in_(some))))
+    return have
+
+
+def aside_rows(connection: sa.Connection) -> tuple[dict[str, Any], ...]:
+    """What waits for the head coach, as rows that `put_aside` takes."""
+    s = set_aside.c
+    names = ("digest", "id", "athlete", "camp", "verdict", "why", "record", "device", "at", "way")
+    query = sa.select(*(s[name] for name in names)).where(s.settled.is_(None)).order_by(s.seq)
+    return tuple(dict(row._mapping) for row in connection.execute(query))
 
 
 def aside(
@@ -91,9 +117,7 @@ def aside(
 ) -> tuple[SetAside, ...]:
     """What was set aside (for a camp, or without one) and not yet dealt with, oldest first."""
     s = set_aside.c
-    query = sa.select(
-        s.seq, s.id, s.verdict, s.why, s.record, s.at, s.way, s.device, s.settled, s.settled_by, s.settled_how
-    )
+    query = sa.select(*(s[field.name] for field in fields(SetAside)))
     if camp is not None:
         query = query.where((s.camp == camp) | s.camp.is_(None))
     if open_only:
