@@ -268,6 +268,7 @@ WORDS = {
     "film consent": ("Ayla Aalto", "yes", "--said-by", "a parent", "--by", "H. Alder"),
     "film delete": ("last", "--by", "H. Alder"),
     "film export": ("last", "--to", "out"),
+    "film judge": ("--corrected",),
     "film show": ("last",),
     "lab budget": ("Ayla Aalto",),
 }

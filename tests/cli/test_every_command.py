@@ -51,7 +51,7 @@ ANSWERING = {
         *("--reason", "The pit first.", "--review", "2099-06-01"),
     ),
 }
-FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete")
+FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete", "judge")
 LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card")
 WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
 

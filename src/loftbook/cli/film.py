@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from loftbook.cli.film_words import film_lines, list_lines, measured_lines, watched
+from loftbook.cli.film_words import film_lines, judged_lines, list_lines, measured_lines, watched
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 
@@ -121,6 +121,35 @@ def show(which: Which, book: Book = None, ladder: LadderFile = None, as_json: Js
 
     line = find_film(open_desk(book, ladder_file=ladder, create=False), which)
     say(line, film_lines(line), as_json=as_json)
+
+
+@app.command()
+def judge(
+    folder: Annotated[
+        Path | None, typer.Argument(help="Films with NAME.truth.json or NAME.clicks.json beside each")
+    ] = None,
+    corrected: Annotated[
+        bool, typer.Option("--corrected", help="Instead: the frames that were clicked in this book")
+    ] = False,
+    detectors: Annotated[
+        str, typer.Option("--with", help="Some of heavy, full, lite, own, both; default: heavy,lite,own,both")
+    ] = "",
+    book: Book = None,
+    ladder: LadderFile = None,
+    as_json: Json = False,
+) -> None:
+    """Tries the detectors on films whose truth is known, and says whether the combination reached its targets."""
+    from loftbook.desk.film.judging import judge_corrected, judge_folder, one_of
+    from loftbook.desk.opening import open_desk
+
+    place = one_of(folder, corrected=corrected)
+    with watched("detectors") as progress:
+        if place is None:
+            desk = open_desk(book, ladder_file=ladder, create=False)
+            found = judge_corrected(desk, detectors, progress=progress)
+        else:
+            found = judge_folder(place, detectors, progress=progress)
+    say(found.told, judged_lines(found), as_json=as_json)
 
 
 @app.command()

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from loftbook.desk.film.answers import FilmLine, FilmsAnswer
 from loftbook.desk.film.eyes import eyes_told
+from loftbook.desk.film.judging import Score, Trial
 from loftbook.desk.film.measuring import FileMeasured
 from loftbook.desk.film.wording import Told, reading_rows, trust_words
 
@@ -86,3 +87,49 @@ def _table(rows: Iterable[Told]) -> list[str]:
         if row.why:
             lines.append(f"  {'':{wide}}  {row.why}")
     return lines
+
+
+HEAD = (
+    *("detector", "frames", "usable", "folded", "hip", "knee", "trunk", "sure", "wrong"),
+    *("turned", "flight", "wrong of the surest 100/95/90/80 %"),
+)
+BEST_CASE = (
+    "Drawn bodies are a best case. What one is worth on real film, only frames clicked in real film tell."
+)
+
+
+def judged_lines(found: Trial) -> list[str]:
+    """A table for each clip, one for all clips of each shape, and whether the targets were reached."""
+    lines: list[str] = []
+    for scores in (found.scores, found.shapes):
+        for clip in dict.fromkeys(one.clip for one in scores):
+            rows = [HEAD, *(_judged(one) for one in scores if one.clip == clip)]
+            wide = [max(len(row[n]) for row in rows) for n in range(len(HEAD))]
+            shape = next(one.shape for one in scores if one.clip == clip)
+            lines.append(clip if shape in clip else f"{clip}, {shape}")
+            lines += [
+                "  " + "  ".join(f"{cell:>{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows
+            ]
+    return [*lines, *found.sentences, BEST_CASE]
+
+
+def _judged(one: Score) -> tuple[str, ...]:
+    def share(value: float | None) -> str:
+        return "–" if value is None else f"{100 * value:.1f} %"
+
+    def pair(values: tuple[float | None, float | None], form: str) -> str:
+        known = ["–" if value is None else format(value, form) for value in values]
+        return "" if values == (None, None) else "/".join(known)
+
+    return (
+        one.detector,
+        str(one.frames),
+        share(one.usable),
+        share(one.usable_folded),
+        *(f"{value:.1f}°" for value in (one.hip, one.knee, one.trunk)),
+        share(one.kept),
+        share(one.wrong),
+        pair(one.turned, ".0f"),
+        pair(one.flight_time, ".3f"),
+        "/".join(f"{100 * value:.1f}" for value in one.risk),
+    )

@@ -52,7 +52,7 @@ class SecondEyes:
         confidence : (N,) from 0 to 1, the least share of likelihood near the point, of shoulder, hip, knee and ankle;
         0 where the point it names cannot be hers
         apart : (N,) distance to the stock model's middles as a share of the trunk, the largest of four
-        used : (N,) whether these middles stand for hers in this frame; sure : (N,) whether the frame is to be trusted
+        used : (N,) whether they have a say in this frame; sure : (N,) whether the frame is to be trusted
         name : the network, its version and digest
     """
 
@@ -139,33 +139,18 @@ class Track:
     def middle(self, joint: str) -> Array:
         """The middle between left and right of a joint, (N, 2) px; the seen one where only one is.
 
-        Where our own network's eyes are used and nobody put the joint by hand, it is the middle that they saw.
+        Where our own network's eyes are used it is the middle that they saw: left and right lie round it.
         """
         columns = [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]
         both = self.points[:, columns]
         seen = np.isfinite(both)
         count = seen.sum(axis=1)
         total = np.where(seen, both, 0.0).sum(axis=1)
-        usual: Array = np.where(count > 0, total / np.maximum(count, 1), np.nan)
-        own = self._own(joint)
-        if own is None or self.second is None:
-            return usual
-        return np.where(own[:, None], self.second.middles[:, MIDDLES.index(joint)], usual)
+        return np.where(count > 0, total / np.maximum(count, 1), np.nan)
 
     def middle_spread(self, joint: str) -> Array:
         """One standard deviation of that middle, (N,) px; NaN where it is unknown."""
         both = self.spread[:, [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]]
         seen = np.isfinite(both)
         total = np.where(seen, both, 0.0).sum(axis=1)
-        usual: Array = np.where(seen.any(axis=1), total / np.maximum(seen.sum(axis=1), 1), np.nan)
-        own = self._own(joint)
-        if own is None or self.second is None:
-            return usual
-        return np.where(own, self.second.spread[:, MIDDLES.index(joint)], usual)
-
-    def _own(self, joint: str) -> Flags | None:
-        """In which frames the second eyes' middle of a joint stands for it."""
-        if self.second is None or joint not in MIDDLES:
-            return None
-        columns = [COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]]
-        return np.asarray(self.second.used & (self.origin[:, columns] == BY_MODEL).all(axis=1))
+        return np.where(seen.any(axis=1), total / np.maximum(seen.sum(axis=1), 1), np.nan)

@@ -111,9 +111,8 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
         share[:, None, None] * own.middles + (1 - share[:, None, None]) * np.nan_to_num(other),
         own.middles,
     )
-    stands = np.where(share[:, None, None] > 0, middles, own.middles)
     second = SecondEyes(
-        _short(stands, 2),
+        _short(own.middles, 2),
         _short(spread, 2),
         _short(own.confidence, 4),
         _short(quarrel, 4),
@@ -121,7 +120,7 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
         sure,
         card.name,
     )
-    return _taken(stock, own, second, height), second
+    return _taken(stock, own, (second, middles), height), second
 
 
 def _short(values: Array, digits: int) -> Array:
@@ -134,10 +133,11 @@ def _middles(points: Array) -> Array:
     return np.stack([pair(points, joint) for joint in MIDDLES], axis=1)
 
 
-def _taken(stock: Merged, own: OwnPass, second: SecondEyes, height: float) -> Merged:
+def _taken(stock: Merged, own: OwnPass, seen: tuple[SecondEyes, Array], height: float) -> Merged:
     """All nineteen joints: the stock model's, and where the second eyes are used theirs, left and right round their
     middles.
     """  # noqa: D205
+    second, middles = seen
     used = second.used
     points = same_sides(own.points, np.nan_to_num(stock.points))
     spread = np.tile(WHEN_FOLDED * ALWAYS * height, (len(points), 1))
@@ -146,8 +146,8 @@ def _taken(stock: Merged, own: OwnPass, second: SecondEyes, height: float) -> Me
         half = (points[:, columns[0]] - points[:, columns[1]]) / 2
         wide = np.linalg.norm(half, axis=1) > SIDES_APART * TRUNK * height
         half = np.where(wide[:, None], 0.0, half)
-        points[:, columns[0]] = second.middles[:, n] + half
-        points[:, columns[1]] = second.middles[:, n] - half
+        points[:, columns[0]] = middles[:, n] + half
+        points[:, columns[1]] = middles[:, n] - half
         spread[:, columns] = second.spread[:, n, None]
     return replace(
         stock,
