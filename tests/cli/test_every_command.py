@@ -14,6 +14,7 @@ from loftbook.cli.app import app
 
 ANSWERING = {
     "squad show": (),
+    "squad counts": (),
     "camp list": (),
     "camp show": (),
     "camp show --camp 2025-04-12": (),

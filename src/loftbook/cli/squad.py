@@ -1,16 +1,20 @@
-"""`loftbook squad`: import a roster, list the squad."""
+"""`loftbook squad`: import a roster, list the squad, count all camps together."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 from loftbook.cli.typed import Answers, DryRun, SaveTo, Sheet, tell, typed_list
+
+if TYPE_CHECKING:
+    from loftbook.insight.federation import FederationInventory
 
 app = typer.Typer(help="The squad: who is in the book.", no_args_is_help=True)
 
@@ -62,3 +66,23 @@ def show(book: Book = None, ladder: LadderFile = None, as_json: Json = False) ->
 
     found = squad_answer(open_desk(book, ladder_file=ladder, create=False))
     say(found, squad_lines(found), as_json=as_json)
+
+
+@app.command()
+def counts(book: Book = None, ladder: LadderFile = None, as_json: Json = False) -> None:
+    """Counts all camps of the book together, rung by rung and year by year, and names nobody."""
+    from loftbook.desk.answers import federation_answer
+    from loftbook.desk.opening import open_desk
+
+    found = federation_answer(open_desk(book, ladder_file=ladder, create=False))
+    say(found, _counts(found), as_json=as_json)
+
+
+def _counts(found: FederationInventory) -> Iterator[str]:
+    yield f"{found.gymnasts} gymnasts at {found.camps} camps. Each of them once, at the last camp she came to:"
+    for one in found.now:
+        yield f"  {one.rung:28} {one.sentence}"
+    yield ""
+    yield "Each gymnast at each camp, so one who came twice in a year counts twice: alone of those who showed it"
+    for year in found.years:
+        yield f"  {year.year}  {year.rung:28} {year.alone} of {year.shown}"
