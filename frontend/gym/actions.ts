@@ -311,10 +311,10 @@ export async function saveFile(): Promise<void> {
 }
 
 /** Let this device in by the short code; answers with a sentence where that did not work. */
-export async function pair(code: string, name: string): Promise<string> {
+export async function pair(code: string): Promise<string> {
   try {
     const answer = await fetch("/api/pair", {
-      method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code: code.trim(), name: name.trim() }),
+      method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code: code.trim() }),
     });
     const body = (await answer.json()) as Standing & { error?: string };
     if (!answer.ok) return body.error ?? "The laptop did not take this code. Ask for a new one and type it within five minutes.";

@@ -13,10 +13,12 @@ from tests.desk import gym
 from loftbook.book.records import digest_of_record, read_record
 from loftbook.desk.clashes import open_clashes
 from loftbook.desk.intake import Intake
+from loftbook.desk.sent_words import sent_in_words
 from loftbook.desk.standing import up_to_date
 from loftbook.desk.sync import MOST_RECORDS, Batch, take_in
 from loftbook.desk.waiting_file import take_in_file
 from loftbook.errors import BookFileError, Refused
+from loftbook.ladder.scales import Landing, Outcome
 from loftbook.store import attempts, received, standings
 from loftbook.store.erasing import erase_athlete
 
@@ -69,12 +71,27 @@ def test_two_records_that_correct_each_other_are_both_refused(desk):
 
 def test_an_id_used_again_with_other_content_overwrites_nothing(desk):
     assert statuses(desk, [gym.attempt(1)]) == ["stored"]
-    answer = take_in(desk, Batch([gym.attempt(1, outcome="tried", help="")])).answers[0]
+    answer = take_in(
+        desk, Batch([gym.attempt(1, outcome="tried", help="belt_slack", landing="soft_flat_mat")])
+    ).answers[0]
     assert answer.status == "conflict"
     assert "kept for the head coach" in answer.why
     assert [a.outcome.value for a in inside(desk)] == ["did_it"]
     kept = open_clashes(desk, gym.CAMP).aside[0]
     assert (kept.row.record["outcome"], kept.stands.outcome.value) == ("tried", "did_it")
+    # The head coach reads the ladder's words, not the keys of a file.
+    said = dict(kept.said)
+    assert (said["rung"], said["help"]) == (desk.ladder.rung(gym.RUNGS[0]).name, "belt, slack")
+    assert (said["result"], said["onto"]) == (Outcome.TRIED.words, Landing.SOFT_FLAT_MAT.words)
+    assert not any("_" in word or word == str(gym.CAMP) for row in kept.said for word in row)
+
+
+def test_what_nobody_can_read_is_shown_as_it_was_sent(desk):
+    strange = gym.attempt(2, rung="dance", help=7, marks=["a"], at="noon", who_knows=True)
+    told = dict(sent_in_words(strange, desk.ladder, {}))
+    assert (told["rung"], told["help"], told["marks"], told["who knows"]) == ("dance", "7", "['a']", "True")
+    assert told["by the device’s clock"] == "noon"
+    assert sent_in_words("no record", desk.ladder, {}) == (("sent", "no record"),)
 
 
 def test_what_is_left_empty_does_not_make_another_record(desk):

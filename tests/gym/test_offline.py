@@ -195,7 +195,6 @@ def test_shut_out_while_results_wait(hall, device, how):
     thumb.open(place.address)
     thumb.page.wait_for_selector("input[name=code]")
     thumb.page.fill("input[name=code]", place.ticket("tablet 1").code)
-    thumb.page.fill("input[name=name]", "tablet 1")
     thumb.page.click(".pairing .solid")
     thumb.page.wait_for_selector("[data-result]")
     line.cut = True
@@ -223,7 +222,6 @@ def test_shut_out_while_results_wait(hall, device, how):
     # Let in again, it sends the same once more, and the book keeps each once.
     thumb.page.click(".notices summary")
     thumb.page.fill(".notices input[name=code]", place.ticket("tablet 1").code)
-    thumb.page.fill(".notices input[name=name]", "tablet 1")
     thumb.page.click(".notices .pairing .solid")
     thumb.wait_for_waiting(0)
     assert len(told(place)) == 2
@@ -236,7 +234,6 @@ def test_leaving_wipes_the_names_and_keeps_what_waits(hall, device):
     thumb = device()
     thumb.open(place.address)
     thumb.page.fill("input[name=code]", place.ticket("tablet 1").code)
-    thumb.page.fill("input[name=name]", "tablet 1")
     thumb.page.click(".pairing .solid")
     thumb.page.wait_for_selector("[data-result]")
     line.cut = True

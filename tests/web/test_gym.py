@@ -1,6 +1,7 @@
 """The entry screen's side of the server, over HTTP: pairing, the sheet, sending, shutting out."""
 
 import json
+import re
 
 import pytest
 from tests.web.doors import HALL, at, paired, with_guests
@@ -77,9 +78,21 @@ def test_a_typed_code_through_the_form(made):
         html = {"accept": "text/html"}
         wrong = phone.post("/pair", data={"code": "AAA-AAA"}, headers=html)
         assert (wrong.status_code, "older than five minutes" in wrong.text) == (403, True)
-        right = phone.post("/pair", data={"code": ticket.code, "name": "phone"}, headers=html)
+        right = phone.post("/pair", data={"code": ticket.code}, headers=html)
         assert (right.status_code, right.headers["location"]) == (303, "/")
         assert phone.get("/api/squad").status_code == 200
+        contents = phone.get("/hello", headers=html).text
+        assert 'href="/lists"' in contents  # a reader gets the parts that she may open
+        assert 'href="/entry"' not in contents
+
+
+@pytest.mark.parametrize("door", [Door.HALL, Door.OPEN])
+@pytest.mark.parametrize("address", ["/hello", "/pair", "/cautions", "/nowhere"])
+def test_a_device_that_was_not_let_in_is_not_told_what_is_in_the_book(made, door, address):
+    with at(made.desk, door) as stranger:
+        page = stranger.get(address, headers={"accept": "text/html"})
+        assert "Loftbook" in page.text
+        assert not re.findall(r'href="/(?:lists|camps|entry|film|lab|import)"', page.text)
 
 
 def test_codes_cannot_be_tried_out(made):

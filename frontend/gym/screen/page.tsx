@@ -103,12 +103,11 @@ function Pairing() {
   async function send(event: SubmitEvent): Promise<void> {
     event.preventDefault();
     const form = new FormData(event.currentTarget as HTMLFormElement);
-    say(await act.pair(String(form.get("code") ?? ""), String(form.get("name") ?? "")));
+    say(await act.pair(String(form.get("code") ?? "")));
   }
   return (
     <form class="pairing" onSubmit={(event) => void send(event as SubmitEvent)}>
       <label>Code <input name="code" required autocomplete="off" autocapitalize="characters" spellcheck={false} maxLength={12} placeholder="K7M-3QX" /></label>
-      <label>A name for this device <input name="name" required autocomplete="off" maxLength={60} placeholder="tablet 2" /></label>
       <button class="solid">Let it in</button>
       <p role="alert">{why}</p>
     </form>

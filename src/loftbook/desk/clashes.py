@@ -15,6 +15,7 @@ from loftbook.book.turns import Marking, markings, root_of
 from loftbook.desk import Desk
 from loftbook.desk.entry import new_id, withdraw, write_entry
 from loftbook.desk.merging.settling import TAKEN_OVER, take_over
+from loftbook.desk.sent_words import sent_in_words
 from loftbook.desk.sync import Batch, take_in
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import attempts, camps, people, received
@@ -40,6 +41,7 @@ class Kept:
 
     row: SetAside
     stands: Attempt | None
+    said: tuple[tuple[str, str], ...] = ()  # what was sent, in words
 
     @property
     def of_books(self) -> bool:
@@ -80,10 +82,20 @@ def open_clashes(desk: Desk, camp_id: UUID) -> Open:
         roots = attempts.roots_of(connection, every)
         rows = received.aside(connection, camp_id)
         stand = attempts.attempts_by_id(connection, [row.id for row in rows if row.id is not None])
-        names = {a.id: a.name.full for a in people.athletes(connection, {a.athlete for a in every})}
+        meant = {a.athlete for a in every} | {who for row in rows if (who := _meant(row.record)) is not None}
+        names = {a.id: a.name.full for a in people.athletes(connection, meant)}
     known = {a.id: a for a in every}
     found = (*_two_corrections(inside, known, roots), *_taken_back(inside, known, back))
-    return Open(found, tuple(Kept(row, stand.get(row.id) if row.id else None) for row in rows), names)
+    aside = tuple(
+        Kept(row, stand.get(row.id) if row.id else None, sent_in_words(row.record, desk.ladder, names))
+        for row in rows
+    )
+    return Open(found, aside, names)
+
+
+def _meant(sent: Any) -> UUID | None:
+    said = read_record(sent)
+    return said.athlete if isinstance(said, Entry) else None
 
 
 def _two_corrections(

@@ -26,6 +26,7 @@ from loftbook.desk.devices import device_at_once, device_of, has_phrase
 from loftbook.errors import LoftbookError
 from loftbook.web.faults import Fault, fault_answer, fault_of, wants_json
 from loftbook.web.keyring import Keyring
+from loftbook.web.rendering import CHAPTERS
 
 
 class Door(Enum):
@@ -160,6 +161,7 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /api/film/{clip_id}",
         "GET /api/film/{clip_id}/track",
         "GET /api/film/{clip_id}/job",
+        "GET /api/lab/replay",
         "POST /api/film/{clip_id}/points",
         "POST /api/film/{clip_id}/bed",
         "POST /api/film/{clip_id}/speed",
@@ -270,12 +272,18 @@ class Gate:
         except LoftbookError as error:
             await fault_answer(request, fault_of(error))(scope, receive, send)
             return
-        scope.setdefault("state", {})["known"] = who
+        scope.setdefault("state", {}).update(known=who, chapters=self._chapters(who.visitor))
         why = may(who.visitor, action) if action is not None else Why.NOTHING
         if why is Why.NOTHING:
             await self._app(scope, receive, send)
         else:
             await _refusal(request, who, why)(scope, receive, send)
+
+    def _chapters(self, visitor: Visitor) -> tuple[tuple[str, str], ...]:
+        """The parts of the book that she may open; to a device that was not let in not even their names are told."""
+        if visitor.role is None:
+            return ()
+        return tuple(one for one in CHAPTERS if may(visitor, RULES["GET", one[0]]) is Why.NOTHING)
 
     async def _known(self, door: Door, token: str) -> Known:
         """Who asks; forty devices at once are looked up without a thread for each."""

@@ -60,6 +60,7 @@ def render(request: Request, template: str, *, status: int = 200, **values: obje
             path=request.url.path,
             chapter=chapter_of(request.url.path),
             look=look_of(request),
+            chapters=getattr(request.state, "chapters", ()),  # as the gate found; none before it
             **values,
         )
     )
@@ -128,7 +129,6 @@ def _environment() -> Environment:
         meanings=words.MEANINGS,
         static=_static_path,
         island=island,
-        chapters=CHAPTERS,
     )
     return environment
 

@@ -34,7 +34,7 @@ def paired_page(request: Request, form: Annotated[FormData, Depends(posted)], wh
         answer.headers["Retry-After"] = str(wait)
         return answer
     try:
-        made = by_code(request, secret="", code=text(form, "code"), name=text(form, "name"))
+        made = by_code(request, secret="", code=text(form, "code"), name="")
     except Refused as refused:
         return _page(request, who.shut_out, fault=refused.sentence(), status=403)
     answer = RedirectResponse("/" if made.device.role is Role.READ else "/gym", 303)
