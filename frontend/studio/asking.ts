@@ -1,5 +1,5 @@
 /** Asks the server of the book. While one question is out only the newest other one waits, so a drag never queues up. */
-import type { Fan, Flown, Plan, Preset, Search } from "./contract.ts";
+import type { Fan, Flown, Plan, Preset, Replay, Search } from "./contract.ts";
 
 export class Told extends Error {}
 
@@ -17,6 +17,7 @@ async function json<T>(address: string, body?: unknown): Promise<T> {
 
 export const askPresets = (query: string): Promise<{ presets: Preset[]; person: Plan["person"] }> => json(`/api/lab/presets${query}`);
 export const askFly = (plan: Plan): Promise<Flown> => json("/api/lab/fly", { plan });
+export const askReplay = (film: string): Promise<Replay> => json(`/api/lab/replay?film=${encodeURIComponent(film)}`);
 export const askFan = (plan: Plan): Promise<Fan> => json("/api/lab/fan", { plan });
 export const askCompare = (plans: [Plan, Plan]): Promise<{ flights: [Flown, Flown]; fans: [Fan, Fan]; sentence: string }> => json("/api/lab/compare", { plans });
 export const askLink = (plan: Plan): Promise<{ code: string; address: string }> => json("/api/lab/link", { plan });

@@ -87,6 +87,15 @@ export interface Flown {
   caution: string;
 }
 
+/** A flight that was recorded or filmed: as measured, and turned by mechanics alone from one momentum. */
+export interface Replay extends Flown {
+  kind: string;
+  name: string;
+  modelled_frames: Frames;
+  modelled_curves: Curves;
+  apart_deg: number[];
+}
+
 export interface Off {
   twist_deg: number;
   somersault_deg: number;

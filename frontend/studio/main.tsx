@@ -9,5 +9,5 @@ if (root) {
   if (asked.get("athlete")) query.set("athlete", asked.get("athlete") ?? "");
   root.replaceChildren();
   render(<Page />, root);
-  void load(query.size ? `?${query.toString()}` : "", asked.get("flight") ?? "full_out", asked.get("plan") ?? "");
+  void load(query.size ? `?${query.toString()}` : "", asked.get("flight") ?? "full_out", asked.get("plan") ?? "", asked.get("film") ?? "");
 }

@@ -1,5 +1,5 @@
 /** Changes of a plan, each as a new plan. Times in s, angles in degrees; what a joint's number means stands in JOINTS. */
-import type { Key, Plan } from "./contract.ts";
+import type { Key, Plan, Replay } from "./contract.ts";
 
 /** What can be dragged about a key pose: its words, the angles that it sets together, and how far. */
 export interface Joint {
@@ -96,4 +96,14 @@ export function keyName(plan: Plan, number: number): string {
 export function looksLikePlan(read: unknown): read is Plan {
   const plan = read as Plan | null;
   return typeof plan === "object" && plan !== null && plan.kind === "loftbook lab plan" && Array.isArray(plan.keys);
+}
+
+/** Whether a value read from a file is a replay that can be drawn: as many parts and instants as it says. */
+export function looksLikeReplay(read: unknown): read is Replay {
+  const one = read as Replay | null;
+  if (typeof one !== "object" || one === null || one.kind !== "loftbook lab replay") return false;
+  const parts = one.body?.segments?.length ?? 0, many = one.frames?.times_s?.length ?? 0;
+  const whole = (frames: Replay["frames"] | undefined): boolean => [frames?.origins_m, frames?.turns].every((rows) => rows?.length === many && rows.every((row) => row.length === parts)) && frames?.mass_centre_m?.length === many;
+  const told = (curves: Replay["curves"] | undefined): boolean => [curves?.somersault_turns, curves?.twist_turns, curves?.tilt_deg].every((row) => row?.length === many);
+  return parts > 0 && many > 1 && whole(one.frames) && whole(one.modelled_frames) && told(one.curves) && told(one.modelled_curves) && one.apart_deg?.length === many && typeof one.result?.sentence === "string";
 }

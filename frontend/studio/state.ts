@@ -1,9 +1,9 @@
 /** What the studio shows, as signals, and the only functions that change it. */
 import { batch, computed, effect, signal } from "@preact/signals";
-import { askCompare, askFan, askFly, askForgive, askLink, askPlan, askPresets, askSearch, askStop, newest } from "./asking.ts";
-import type { Fan, Flown, Plan, Preset, Search } from "./contract.ts";
+import { askCompare, askFan, askFly, askForgive, askLink, askPlan, askPresets, askReplay, askSearch, askStop, newest } from "./asking.ts";
+import type { Fan, Flown, Plan, Preset, Replay, Search } from "./contract.ts";
 import { leaning } from "./figure.ts";
-import { looksLikePlan } from "./plan.ts";
+import { looksLikePlan, looksLikeReplay } from "./plan.ts";
 import type { View } from "./scene.ts";
 
 export interface Beside {
@@ -34,6 +34,15 @@ export const comparing = signal(false);
 export const search = signal<Search | null>(null);
 export const undone = signal<Plan[]>([]);
 export const flat = signal(false);
+export type Shown = "plan" | "measured" | "mechanics";
+export const replay = signal<Replay | null>(null);
+export const showing = signal<Shown>("plan");
+/** What the picture draws: the plan, a recorded flight as measured, or the same body as mechanics alone turns it. */
+export const shown = computed((): Flown | null => {
+  const told = replay.value;
+  if (!told || showing.value === "plan") return flown.value;
+  return showing.value === "measured" ? told : { ...told, frames: told.modelled_frames, curves: told.modelled_curves };
+});
 export const stale = computed(() => fan.value !== null && fanOf.value !== plan.value);
 
 const words = (why: unknown): string => (why instanceof Error && why.name !== "TypeError" ? why.message : "The page met a fault of its own. What to do: load it again; the plan can be saved first.");
@@ -88,12 +97,23 @@ export function begin(preset: Preset): void {
   said.value = `${preset.name}. ${preset.words}`;
 }
 
-export async function load(query: string, wanted: string, code: string): Promise<void> {
+export function show(what: Shown): void {
+  showing.value = what;
+  now.value = Math.min(now.value, shown.value?.frames.times_s.at(-1) ?? 0);
+}
+
+function openReplay(read: Replay): void {
+  batch(() => { replay.value = read; playing.value = false; now.value = 0; showing.value = "measured"; });
+  said.value = `The recorded flight “${read.name}” is in the picture. ${read.result.sentence}`;
+}
+
+export async function load(query: string, wanted: string, code: string, film: string): Promise<void> {
   try {
     const offered = (await askPresets(query)).presets;
     presets.value = offered;
     if (code) setPlan((await askPlan(code)).plan);
     else begin(offered.find((one) => one.key === wanted) ?? (offered[0] as Preset));
+    if (film) openReplay(await askReplay(film));
   } catch (why) {
     failed(why);
   }
@@ -101,8 +121,9 @@ export async function load(query: string, wanted: string, code: string): Promise
 
 export async function readFile(file: File): Promise<void> {
   try {
-    if (file.size > 64_000) throw new Error("This file is larger than any plan. What to do: choose a plan that the studio has saved.");
+    if (file.size > 1_000_000) throw new Error("This file is larger than any plan or recorded flight. What to do: choose a plan that the studio has saved.");
     const read: unknown = JSON.parse(await file.text());
+    if (looksLikeReplay(read)) return openReplay(read);
     if (!looksLikePlan(read)) throw new Error("This file holds something else than a plan of the lab. What to do: choose a plan that the studio has saved.");
     setPlan(read);
     said.value = `The plan “${read.name}” was opened.`;
@@ -158,7 +179,7 @@ effect(() => {
   let last = performance.now();
   const step = (at: number): void => {
     if (!playing.peek()) return;
-    const end = flown.peek()?.frames.times_s.at(-1) ?? 0;
+    const end = shown.peek()?.frames.times_s.at(-1) ?? 0;
     const next = now.peek() + ((at - last) / 1000) * speed.peek();
     last = at;
     now.value = Math.min(next, end);
@@ -169,6 +190,6 @@ effect(() => {
 });
 
 export function play(): void {
-  if (!playing.value && flown.value && now.value >= (flown.value.frames.times_s.at(-1) ?? 0) - 1e-6) now.value = 0;
+  if (!playing.value && shown.value && now.value >= (shown.value.frames.times_s.at(-1) ?? 0) - 1e-6) now.value = 0;
   playing.value = !playing.value;
 }

@@ -271,6 +271,7 @@ WORDS = {
     "film judge": ("--corrected",),
     "film show": ("last",),
     "lab budget": ("Ayla Aalto",),
+    "lab replay": ("last",),
 }
 
 

@@ -53,7 +53,7 @@ ANSWERING = {
     ),
 }
 FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete", "judge")
-LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card")
+LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card", "replay")
 WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
 
 

@@ -52,6 +52,11 @@ def test_links_there_and_back(client):
     assert client.get("/api/lab/plan", params={"code": made["code"]}).json()["plan"] == PLAN
 
 
+def test_a_film_that_is_not_there_cannot_be_replayed(client):
+    answer = client.get("/api/lab/replay?film=00000000-0000-0000-0000-000000000001")
+    assert answer.status_code == 404
+
+
 def test_two_plans_beside_each_other(client):
     answer = client.post("/api/lab/compare", json={"plans": [PLAN, PLAN]}).json()
     assert len(answer["flights"]) == len(answer["fans"]) == 2

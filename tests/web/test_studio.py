@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
+from loftbook.desk.lab.answers import save_plan
 from loftbook.desk.lab.planned import plan_of_json
+from loftbook.desk.lab.replay import replay_file
 from loftbook.mechanics.body import ANGLE_NAMES
 from loftbook.mechanics.plan import angles_at
 
@@ -122,6 +124,22 @@ def test_two_touches_say_what_a_late_arm_does(studio):
     assert "Full-in, tuck: an arm ten milliseconds late turns the landing by" in answer
     assert "Full-out, tuck: an arm ten milliseconds late turns the landing by" in answer
     assert "never one number" in answer
+
+
+def test_a_recorded_flight_is_replayed_beside_the_plan(studio, real_flights, tmp_path):
+    """From the recorded table over the command's file into the scene: the figure stands where the markers were."""
+    file = tmp_path / "replay.json"
+    told = replay_file(real_flights / "flight-double.csv")
+    save_plan(file, told)
+    studio.locator(".opening-file input").set_input_files(file)
+    studio.wait_for_selector("#recorded .strip3")
+    moment(studio, 0.0)
+    for shown, frames in (("By mechanics alone", "modelled_frames"), ("As measured", "frames")):
+        studio.get_by_role("button", name=shown).click()
+        drawn = studio.evaluate("document.querySelector('canvas.picture').stage.readBack()")
+        assert np.allclose(drawn["origins"], told[frames]["origins_m"][0], atol=1e-3), shown  # four digits
+    assert "1.76 twists to the right" in studio.locator("#recorded").inner_text()
+    studio.get_by_role("button", name="The plan", exact=True).click()
 
 
 def test_it_is_said_in_words_for_those_who_do_not_see_it(studio):

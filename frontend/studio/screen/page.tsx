@@ -2,11 +2,12 @@
 import { useState } from "preact/hooks";
 import type { Movement } from "../contract.ts";
 import { moveKey } from "../plan.ts";
-import { begin, fan, flown, forgive, linkOf, now, plan, presets, readFile, said, search, setPlan, stale, stopSearch, told, trouble } from "../state.ts";
+import { begin, fan, flown, forgive, linkOf, now, plan, presets, readFile, replay, said, search, setPlan, shown, stale, stopSearch, told, trouble } from "../state.ts";
 import { phases, seconds, turns } from "../words.ts";
 import { Beside, askTheQuestion } from "./beside.tsx";
 import { Editor, Slide } from "./editor.tsx";
 import { Fans, Movements } from "./landing.tsx";
+import { Replayed } from "./replayed.tsx";
 import { Score } from "./score.tsx";
 import { Picture } from "./stage.tsx";
 
@@ -45,9 +46,10 @@ function TakeOff() {
 }
 
 function Result() {
-  const told = flown.value;
+  const told = shown.value;
   if (!told) return null;
-  return <div class="result"><p class="notation" aria-label={`Notation ${told.result.notation}`}>{told.result.notation || "no notation"}</p><p class="finding">{told.result.sentence}</p></div>;
+  const recorded = told !== flown.value;
+  return <div class="result">{!recorded && <p class="notation" aria-label={`Notation ${told.result.notation}`}>{told.result.notation || "no notation"}</p>}<p class="finding">{told.result.sentence}</p></div>;
 }
 
 function Forgive() {
@@ -139,6 +141,7 @@ export function Page() {
       <Part name="A flight"><Flights /></Part>
       {trouble.value && <p class="notice" role="alert">{trouble.value}</p>}
       <Part name="The picture" id="picture"><Result /><Picture /></Part>
+      {replay.value && <Part name="Recorded" id="recorded"><Replayed told={replay.value} /></Part>}
       <Part name="The plan" id="plan"><Score /><Editor /><TakeOff /></Part>
       <Part name="The landing" id="landing">
         {fan.value ? <>

@@ -2,11 +2,12 @@
 import { effect } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { Stage, View } from "../scene.ts";
-import { drawn, flat, flown, ghosts, now, play, playing, speed, view } from "../state.ts";
+import { drawn, flat, ghosts, now, play, playing, replay, show, type Shown, showing, shown, speed, view } from "../state.ts";
 import { seconds } from "../words.ts";
 
 const VIEWS: [View, string][] = [["side", "From the side"], ["front", "From the front"], ["with her", "With her"]];
 const SPEEDS: [number, string][] = [[1, "as in life"], [0.25, "4 times slower"], [0.1, "10 times slower"]];
+const SHOWN: [Shown, string][] = [["measured", "As measured"], ["mechanics", "By mechanics alone"], ["plan", "The plan"]];
 const STEP = 0.02; // s
 
 function Canvas() {
@@ -33,7 +34,7 @@ function Canvas() {
       drop.push(
         () => { sized.disconnect(); },
         () => { dark.removeEventListener("change", stage.look); },
-        effect(() => { if (flown.value) stage.show(flown.value); }),
+        effect(() => { if (shown.value) stage.show(shown.value); }),
         effect(() => { stage.at(now.value); }),
         effect(() => { stage.view(view.value); }),
         effect(() => { stage.ghosts(ghosts.value); }),
@@ -71,7 +72,7 @@ function Canvas() {
 }
 
 export function Clock() {
-  const end = flown.value?.frames.times_s.at(-1) ?? 1;
+  const end = shown.value?.frames.times_s.at(-1) ?? 1;
   return (
     <div class="clock">
       <button type="button" class="main" onClick={play}>{playing.value ? "Pause" : "Play"}</button>
@@ -88,6 +89,9 @@ export function Clock() {
 export function Picture() {
   return (
     <div class="stage">
+      {replay.value && <div class="cameras shown" role="group" aria-label="Which flight is in the picture">
+        {SHOWN.map(([name, words]) => <button type="button" key={name} aria-pressed={showing.value === name} onClick={() => { show(name); }}>{words}</button>)}
+      </div>}
       {flat.value
         ? <p class="notice">This browser draws no pictures in three dimensions. The strip below shows the same flight from the side, and the table further down says it in numbers.</p>
         : <>
@@ -98,7 +102,7 @@ export function Picture() {
           </div>
         </>}
       <Clock />
-      <p class="small quiet">Panels in the colour of the paper: her chest and face. Rings: her left wrist and shin. The way from bed to mat is drawn out so that bodies do not hide each other; the model does not travel. She is drawn leaning an eighth of a turn at take-off: recorded doubles turn about a quarter less in the air than their name says.{flat.value ? "" : " Drag across the picture to walk round her."}</p>
+      <p class="small quiet">Panels in the colour of the paper: her chest and face. Rings: her left wrist and shin. The way from bed to mat is drawn out so that bodies do not hide each other; the model does not travel. {showing.value === "plan" || !replay.value ? "She is drawn leaning an eighth of a turn at take-off: recorded doubles turn about a quarter less in the air than their name says." : "Recorded: it begins and ends as it was measured; where bed and mat were is not known, and the lowest joint stands on the ground."}{flat.value ? "" : " Drag across the picture to walk round her."}</p>
     </div>
   );
 }

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
+from scipy.interpolate import CubicSpline
+from scipy.spatial.transform import Rotation
 
 from loftbook.checks.mechanics_flights import SOURCE, fitted
-from loftbook.checks.places import authority
-from loftbook.checks.recordings import FLIGHTS
+from loftbook.checks.places import authority, real_flights
+from loftbook.checks.recordings import FLIGHTS, TRIM, recorded_joints
 from loftbook.checks.registry import Finding, check
 from loftbook.desk.lab.answers import answer_fan, answer_fly
 from loftbook.desk.lab.flying import curves_json
 from loftbook.desk.lab.planned import LabPlan, Person, plan_as_json
 from loftbook.desk.lab.presets import preset_plan, presets
+from loftbook.desk.lab.replay import replay_file
 from loftbook.insight.margin import Has, need
 from loftbook.insight.measured import Measured
 from loftbook.insight.pace import body_shape, pace
@@ -152,6 +156,50 @@ def recordings_replayed() -> Finding:
         got.append("{:.0f}°, {:.0f}° and {:.0f}°".format(*off))
         holds = holds and max(off) <= 15.0
     return Finding(f"somersault, tilt and twist off by at most {'; '.join(got)}", holds)
+
+
+@check(
+    name="Two recorded flights replayed in the studio's figure",
+    kind="open data",
+    source=SOURCE,
+    expected="every joint of the figure as far from the mass centre as it was measured; turned by mechanics alone from "
+    "the measured shape, the pelvis as measured",
+    tolerance="2 mm, for splines between instants and numbers of four digits; 7° rms, as three fitted numbers explain "
+    "the turning",
+)
+def recordings_in_the_figure() -> Finding:
+    """The JSON that the studio draws strip and figure from, against the table itself."""
+    got, holds = [], True
+    for name in FLIGHTS:
+        told = replay_file(real_flights() / f"{name}.csv")
+        joints, rms = figure_off(told, name), pelvis_off(told)
+        got.append(f"{1000 * joints:.1f} mm and {rms:.1f}°")
+        holds = holds and joints < 0.002 and rms < 7.0
+    return Finding("; ".join(got), holds)
+
+
+def figure_off(told: dict[str, Any], name: str) -> float:
+    """The most (m) by which a joint's distance to the mass centre is another than in the table."""
+    times, joints, centre, _ = recorded_joints(name)
+    names = [one["name"] for one in told["body"]["segments"]]
+    drawn, middle = np.array(told["frames"]["origins_m"]), np.array(told["frames"]["mass_centre_m"])
+    at = np.array(told["frames"]["times_s"]) + times[TRIM]
+    worst = 0.0
+    for joint, part in (("wrist", "hand"), ("elbow", "forearm"), ("knee", "shank"), ("ankle", "foot")):
+        for side in ("left", "right"):
+            far = np.linalg.norm(joints[f"{side}_{joint}"] - centre, axis=1)
+            shown = np.linalg.norm(drawn[:, names.index(f"{side}_{part}")] - middle, axis=1)
+            worst = max(worst, float(np.abs(CubicSpline(times, far)(at) - shown).max()))
+    return worst
+
+
+def pelvis_off(told: dict[str, Any]) -> float:
+    """Degrees rms between the pelvis as measured and as mechanics alone turns it."""
+    one, other = (
+        Rotation.from_quat(np.array(told[key]["turns"])[:, 0], scalar_first=True)
+        for key in ("frames", "modelled_frames")
+    )
+    return float(np.degrees(np.sqrt(np.mean((one.inv() * other).magnitude() ** 2))))
 
 
 @check(

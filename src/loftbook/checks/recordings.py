@@ -1,11 +1,10 @@
 """Recorded flights as values: the reader of plain tables of joints and rotations, and ways to spoil them.
 
-This is the one place of mechanics' checks that opens files.
+This is the one place of mechanics' checks that asks for files.
 """
 
 from __future__ import annotations
 
-import csv
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -13,6 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from loftbook.checks.places import real_flights
+from loftbook.desk.lab.recording import read_recording, rows_of
 from loftbook.mechanics.arrays import Array
 from loftbook.mechanics.motion import Motion, without_flips
 from loftbook.mechanics.rotation import matrix, unit
@@ -28,30 +28,7 @@ def recorded(name: str) -> Motion:
 
 @cache
 def _read(folder: Path, name: str) -> Motion:
-    segments = _rows(folder / "segments.csv")
-    rows = _rows(folder / f"{name}.csv")
-    columns = {key: np.array([float(row[key]) for row in rows]) for key in rows[0]}
-    parts = [s["segment"] for s in segments]
-    joints = np.stack([np.stack([columns[f"{p}_{a}_m"] for a in "xyz"], -1) for p in parts], 1)
-    turned = unit(np.stack([np.stack([columns[f"{p}_q{a}"] for a in "wxyz"], -1) for p in parts], 1))
-    own = np.array([[float(s[f"com_{a}_m"]) for a in "xyz"] for s in segments])
-    return Motion(
-        times=columns["time_s"],
-        centres=joints + np.einsum("nsij,sj->nsi", matrix(turned), own),
-        orientations=turned,
-        fractions=np.array([float(s["mass_fraction"]) for s in segments]),
-        inertias=np.array([_tensor(s) for s in segments]),
-    )
-
-
-def _rows(path: Path) -> list[dict[str, str]]:
-    with path.open(encoding="utf-8", newline="") as lines:
-        return list(csv.DictReader(lines))
-
-
-def _tensor(row: dict[str, str]) -> Array:
-    xx, yy, zz, xy, xz, yz = (float(row[f"i{axes}_m2"]) for axes in ("xx", "yy", "zz", "xy", "xz", "yz"))
-    return np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
+    return read_recording(folder / f"{name}.csv").motion
 
 
 def eased(motion: Motion) -> Motion:
@@ -103,7 +80,7 @@ def recorded_joints(name: str) -> tuple[Array, dict[str, Array], Array, Array]:
     Nose, ears, heels and toes are not in the recording; they are put at usual places of head and foot.
     """
     folder = real_flights()
-    rows = _rows(folder / f"{name}.csv")
+    rows = rows_of(folder / f"{name}.csv")
     columns = {key: np.array([float(row[key]) for row in rows]) for key in rows[0]}
 
     def at(part: str) -> Array:

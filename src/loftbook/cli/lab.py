@@ -159,3 +159,26 @@ def card(
         open_desk(":memory:", ladder_file=ladder), plan, to, paper=paper, body=(stature_cm, table, age)
     )
     say({"files": [str(to)]}, [str(to)], as_json=as_json)
+
+
+@app.command()
+def replay(
+    flight: Annotated[
+        str,
+        typer.Argument(help="A recorded flight's table (.csv), or a film of the book: its id or file"),
+    ],
+    book: Book = None,
+    save: Annotated[
+        Path | None, typer.Option("--save", help="Write what the studio opens to this file")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """A flight that was recorded or filmed, as measured and as mechanics alone would turn it."""
+    from loftbook.cli.lab_words import replay_lines
+    from loftbook.desk.lab.answers import save_plan
+    from loftbook.desk.lab.replay import replay_named
+
+    found = replay_named(flight, book)
+    if save is not None:
+        save_plan(save, found)
+    say(found, replay_lines(found), as_json=as_json)

@@ -69,6 +69,13 @@ def fan_lines(found: dict[str, Any]) -> Iterator[str]:
         yield f"  {one['name']}{when}: 10 ms early {one['early']['words']}, 10 ms late {one['late']['words']}"
 
 
+def replay_lines(found: dict[str, Any]) -> Iterator[str]:
+    """A recorded flight."""
+    yield f"{found['name']}: {found['result']['sentence']}"
+    yield found["verdict"]["sentence"]
+    yield found["caution"]
+
+
 def forgiven_lines(found: dict[str, Any]) -> Iterator[str]:
     """A forgiving plan."""
     yield found["sentence"]

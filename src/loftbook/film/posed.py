@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from loftbook.errors import LoftbookError
@@ -9,12 +11,55 @@ from loftbook.film.course import Course
 from loftbook.film.measurement import FlightSeen
 from loftbook.film.sense import Sense
 from loftbook.film.track import Array
-from loftbook.mechanics import Flight, Trust, fit_flight, motion_of_body
+from loftbook.mechanics import Body, Flight, Trust, fit_flight, motion_of_body
 from loftbook.mechanics.body import ANGLE_NAMES
+from loftbook.mechanics.motion import Motion
 from loftbook.mechanics.shape import ANGLE_LIMITS
 
 RATE = 60.0  # instants a second into which a flight is resampled; mechanics wants even steps
 CUTOFF = 8.0  # Hz, below which a body's own movement lies
+
+
+@dataclass(frozen=True, eq=False)
+class Posed:
+    """A filmed flight as the movement of a body, in the plane that the camera saw.
+
+    Units
+        times : (N,) s from take-off; angles : (N, 18) rad in the order of `ANGLE_NAMES`, both sides alike
+        orientations : (N, 4) w x y z of the pelvis; hips : (N, 3) m, x across, y forward, z up
+    """
+
+    athlete: Body
+    times: Array
+    angles: Array
+    orientations: Array
+    hips: Array
+
+    @property
+    def motion(self) -> Motion:
+        """The same as a measured movement for mechanics."""
+        return motion_of_body(self.athlete, self.times, self.angles, self.orientations, self.hips)
+
+
+def pose_of(seen: FlightSeen) -> Posed | None:
+    """How the body stood in the air, instant by instant, or None where too little was seen.
+
+    Valid
+        no twist: left and right do the same
+    """
+    if Trust.NONE in (seen.judged.pose.trust, seen.judged.path.trust):
+        return None
+    course, sense = seen.course, seen.sense
+    leaves, lands = seen.leaves.time, seen.lands.time
+    times = np.linspace(leaves, lands, max(24, round((lands - leaves) * RATE)) + 1)
+    try:
+        angles = _angles(course, times)
+        turned = sense.faces * _even(course, course.trunk, times)
+        pelvis = turned + angles[:, ANGLE_NAMES.index("trunk_flexion")] / 2
+        orientations = np.stack([np.cos(pelvis / 2), np.sin(pelvis / 2), 0 * pelvis, 0 * pelvis], axis=1)
+        return Posed(seen.athlete, times - leaves, angles, orientations, _hips(course, sense, times))
+    except LoftbookError:
+        return None
 
 
 def flight_of(seen: FlightSeen) -> Flight | None:
@@ -33,21 +78,9 @@ def flight_of(seen: FlightSeen) -> Flight | None:
         >>> flight_of.__name__
         'flight_of'
     """
-    if Trust.NONE in (seen.judged.pose.trust, seen.judged.path.trust):
-        return None
-    course, sense = seen.course, seen.sense
-    leaves, lands = seen.leaves.time, seen.lands.time
-    steps = max(24, round((lands - leaves) * RATE))
-    times = np.linspace(leaves, lands, steps + 1)
+    posed = pose_of(seen)
     try:
-        angles = _angles(course, times)
-        turned = sense.faces * _even(course, course.trunk, times)
-        lean = angles[:, ANGLE_NAMES.index("trunk_flexion")]
-        pelvis = turned + lean / 2
-        hips = _hips(course, sense, times)
-        orientations = np.stack([np.cos(pelvis / 2), np.sin(pelvis / 2), 0 * pelvis, 0 * pelvis], axis=1)
-        motion = motion_of_body(seen.athlete, times - leaves, angles, orientations, hips)
-        return fit_flight(motion, cutoff=CUTOFF).flight
+        return None if posed is None else fit_flight(posed.motion, cutoff=CUTOFF).flight
     except LoftbookError:
         return None
 

@@ -55,7 +55,7 @@ class Flown:
         """(3,) m each, from a segment's joint to its end, in its own frame."""
         lengths = self.lab.person.body.lengths
         parts = [name.removeprefix("left_").removeprefix("right_") for name in SEGMENT_NAMES]
-        return [np.array(_bone(part, lengths[part])) for part in parts]
+        return [np.array(bone(part, lengths[part])) for part in parts]
 
 
 def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
@@ -106,22 +106,28 @@ def fly_plan(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> dict[str, Any]:
 
 def flown_json(one: Flown) -> dict[str, Any]:
     """A flight as JSON values: metres, seconds, degrees, turns; quaternions w x y z."""
-    degrees = 180 / np.pi
     at, flight = one.times, one.flight
     return {
         "version": 1,
         "body": body_json(one.lab.person.body),
-        "frames": {
-            "times_s": np.round(at, 4).tolist(),
-            "angles_deg": (np.round(one.angles * degrees, 2) + 0.0).tolist(),
-            "origins_m": (np.round(one.origins, 4) + 0.0).tolist(),
-            "turns": (np.round(_quaternions(one.rotations), 5) + 0.0).tolist(),
-            "mass_centre_m": (np.round(one.centre, 4) + 0.0).tolist(),
-        },
+        "frames": frames_json(at, one.angles * (180 / np.pi), one.origins, one.rotations, one.centre),
         "curves": curves_json(flight, one.counted, at),
         "result": _result(one),
         "verdict": {"trust": flight.verdict.trust.value, "sentence": flight.verdict.sentence},
         "caution": CAUTION,
+    }
+
+
+def frames_json(
+    at: Array, angles_deg: Array, origins: Array, rotations: Array, centre: Array
+) -> dict[str, Any]:
+    """The figure instant by instant as JSON values: s, degrees, m, quaternions w x y z, m."""
+    return {
+        "times_s": np.round(at, 4).tolist(),
+        "angles_deg": (np.round(angles_deg, 2) + 0.0).tolist(),
+        "origins_m": (np.round(origins, 4) + 0.0).tolist(),
+        "turns": (np.round(_quaternions(rotations), 5) + 0.0).tolist(),
+        "mass_centre_m": (np.round(centre, 4) + 0.0).tolist(),
     }
 
 
@@ -158,7 +164,7 @@ def body_json(body: Body) -> dict[str, Any]:
                 "name": name,
                 "parent": int(skeleton.parents[i]),
                 "joint_m": np.round(skeleton.offsets[i], 4).tolist(),
-                "bone_m": _bone(part, body.lengths[part]),
+                "bone_m": bone(part, body.lengths[part]),
                 "radius_m": round(float(np.sqrt(2 * _about_bone(body, i, part))), 4),
                 "turns": [
                     {
@@ -251,12 +257,13 @@ def _turned(flight: Flight, times: Array) -> Array:
 
 def _toes(body: Body, origins: Array, rotations: Array) -> Array:
     """(N, 2, 3) m in space."""
-    tip = np.array(_bone("foot", body.lengths["foot"]))
+    tip = np.array(bone("foot", body.lengths["foot"]))
     feet = [SEGMENT_NAMES.index(f"{side}_foot") for side in ("left", "right")]
     return np.asarray(origins[:, feet] + rotations[:, feet] @ tip)
 
 
-def _bone(part: str, length: float) -> list[float]:
+def bone(part: str, length: float) -> list[float]:
+    """From a segment's joint to its end, m, in its own frame."""
     if part == "foot":
         return [0.0, round((1 - ANKLE_FROM_HEEL) * length, 4), 0.0]
     return [0.0, 0.0, round(length if part in _UPWARDS else -length, 4)]

@@ -20,6 +20,7 @@ from loftbook.desk.lab.answers import (
     answer_presets,
 )
 from loftbook.desk.lab.link import LARGEST_PLAN, LONGEST_CODE
+from loftbook.desk.lab.replay import replay_of_film
 from loftbook.errors import Refused
 from loftbook.web.access import Asking, Known
 from loftbook.web.api.posted import posted_json
@@ -104,6 +105,12 @@ def link(sent: Sent) -> Response:
 def plan(code: Code) -> Response:
     """The plan in a link."""
     return JSONResponse(answer_plan(code))
+
+
+@router.get("/replay")
+def replay(desk: AtDesk, film: UUID) -> Response:
+    """A filmed flight as the studio's figure."""
+    return JSONResponse(replay_of_film(desk, film))
 
 
 def _limited(
