@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
@@ -13,10 +13,11 @@ from loftbook.book.consent import before_it_goes
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.editions import editions
-from loftbook.desk.lab.films import measured_flights
+from loftbook.desk.lab.films import may_be_seen, measured_flights
 from loftbook.desk.lab.next_steps import steps_of
 from loftbook.desk.privacy.consenting import said_no, words_on_writing
 from loftbook.desk.standing import each_once, up_to_date
+from loftbook.desk.strips import filmed_strips, lab_strip
 from loftbook.errors import UnknownThing
 from loftbook.insight.change import Change, changes
 from loftbook.insight.change_kind import camp_words
@@ -25,7 +26,7 @@ from loftbook.insight.measured import Measured
 from loftbook.insight.priorities import priorities
 from loftbook.insight.standing import State
 from loftbook.reports.charts.history import CampResults
-from loftbook.reports.sheets.letter.compose import LetterFacts, NextCamp
+from loftbook.reports.sheets.letter.compose import LetterFacts, LetterStrip, NextCamp
 from loftbook.store import attempts, camps, home_answers, people, standings
 from loftbook.store.database import Connection
 
@@ -73,6 +74,7 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
     turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
     coming = _next_camp(desk, connection, camp)
     told = home_answers.answers_of(connection, ids)
+    strips = _filmed(desk, connection, athletes, turns)
     words = words_on_writing(connection, athletes, desk.clock().date())
     written = (
         _letter(
@@ -90,11 +92,30 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
             one,
             next_camp=coming,
             trained=_trained(one, told),
+            strip=strips.get(one.athlete.id) or _drawn(one),
             before_it_goes=before_it_goes(words[one.athlete.id]),
             refused=said_no(words[one.athlete.id]),
         )
         for one in written
     )
+
+
+def _filmed(
+    desk: Desk, connection: Connection, who: Iterable[Athlete], turns: Mapping[UUID, Sequence[Attempt]]
+) -> Mapping[UUID, LetterStrip]:
+    """The strips of those turns of a camp that were filmed, of whoever may be seen."""
+    shown = [one.id for one in who if may_be_seen(desk, connection, one)]
+    known = [turn for one in shown for turn in turns.get(one, ())]
+    told = {turn.id: (turn.rung, turn.athlete) for turn in known}
+    earlier = {turn.replaces: (turn.rung, turn.athlete) for turn in known if turn.replaces}
+    return filmed_strips(desk, connection, earlier | told)
+
+
+def _drawn(facts: LetterFacts) -> LetterStrip | None:
+    """The lab's drawing of what she works on, where something is set."""
+    if not facts.priorities.items:
+        return None
+    return lab_strip([*(one.rung for one in facts.priorities.items), *(one.rung for one in facts.steps)])
 
 
 def _trained(facts: LetterFacts, answers: Iterable[HomeAnswer]) -> HomeAnswer | None:

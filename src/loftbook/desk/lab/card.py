@@ -50,7 +50,7 @@ def card(desk: Desk, lab: LabPlan) -> Page:
             body=f"{100 * person.stature:.0f} cm, {person.table} table, {person.age:g} years; "
             f"{lab.duration:.2f} s in the air",
             result=flown_json(one)["result"]["sentence"],
-            figures=tuple(_figure(one, n) for n in range(FIGURES)),
+            figures=figures_of(one),
             movements=_movements(lab, scatter),
             landings=tuple(degrees_from_radians(float(t)) for t in scatter.twist[:LANDINGS]),
             forgiving=fan_words(scatter, lab),
@@ -59,6 +59,11 @@ def card(desk: Desk, lab: LabPlan) -> Page:
             link="",
         )
     )
+
+
+def figures_of(one: Flown) -> tuple[StripFigure, ...]:
+    """The body at each instant of a flight, as a strip shows it."""
+    return tuple(_figure(one, n) for n in range(len(one.times)))
 
 
 def _movements(lab: LabPlan, scatter: Fan) -> tuple[CardMovement, ...]:

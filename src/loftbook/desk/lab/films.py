@@ -32,7 +32,7 @@ def measured_flights(
     shapes = {rung.key: shape_of(rung) for rung in doubles(desk.ladder)}
     told: dict[UUID, tuple[Measured, ...]] = {}
     for who in athletes:
-        if not _may_be_seen(desk, connection, who):
+        if not may_be_seen(desk, connection, who):
             continue
         flights = []
         for turn, versions in _turns(connection, who.id):
@@ -79,7 +79,7 @@ def _turns(connection: Connection, athlete: UUID) -> Iterable[tuple[Attempt, tup
         yield turn, tuple(versions)
 
 
-def _may_be_seen(desk: Desk, connection: Connection, who: Athlete) -> bool:
+def may_be_seen(desk: Desk, connection: Connection, who: Athlete) -> bool:
     """Whether the last word on filming her is not a no."""
     said = clips.consents_of(connection, [who.id])
     word = word_on(Purpose.FILMING, desk.clock().date(), athlete=who, consents=said)

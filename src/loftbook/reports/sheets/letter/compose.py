@@ -21,6 +21,7 @@ from loftbook.insight.priorities import Priorities, Priority
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Drill, Ladder
 from loftbook.ladder.scales import Outcome
+from loftbook.reports.charts.flight_strip import StripFigure, flight_strip
 from loftbook.reports.charts.history import CampResults, rung_history
 from loftbook.reports.charts.margins import step_bands
 from loftbook.reports.dates import day, days
@@ -54,6 +55,15 @@ class NextCamp:
 
 
 @dataclass(frozen=True)
+class LetterStrip:
+    """Figures of one flight in the order of time; `filmed` where they are hers, else the lab drew them."""
+
+    figures: tuple[StripFigure, ...]
+    filmed: bool
+    rung: str
+
+
+@dataclass(frozen=True)
 class LetterFacts:
     """All that one letter tells.
 
@@ -71,6 +81,7 @@ class LetterFacts:
     sender: str = ""
     next_camp: NextCamp | None = None
     trained: HomeAnswer | None = None  # what the home coach wrote to the letter of the camp before
+    strip: LetterStrip | None = None
     steps: tuple[NextStep, ...] = ()  # what the next rungs would ask for; nothing where nothing is to be set
     before_it_goes: str = ""  # what has to be done before it goes out, such as asking for consent
     refused: bool = False  # somebody who may decide said that it is not to go
@@ -259,10 +270,30 @@ def _work(facts: LetterFacts) -> Iterator[Block]:
     if facts.ladder.cautions:
         head.append(Note("", title="Cautions first", caution=True, points=facts.ladder.cautions))
     yield Together(tuple(head))
+    yield from _strip(facts)
     for place, priority in enumerate(found.items, 1):
         yield from _priority(place, priority)
     if found.set_aside:
         yield Bullets(found.set_aside)
+
+
+def _strip(facts: LetterFacts) -> Iterator[Block]:
+    """Her own turn as it was filmed, or what the lab draws, or a word that there is none."""
+    strip, say = facts.strip, texts()
+    if strip is None:
+        if facts.priorities.items:
+            yield Paragraph(say("letter.strip.none"), quiet=True)
+        return
+    rung = rung_name(facts.ladder, strip.rung)
+    title = say("letter.strip.hers", name=_given(facts), rung=rung) if strip.filmed else rung
+    caption = say(
+        "letter.strip.filmed" if strip.filmed else "letter.strip.drawn", name=_given(facts), rung=rung
+    )
+    yield Figure(
+        flight_strip(title, strip.figures, height=190),
+        caption,
+        narrow=flight_strip(title, strip.figures[::2], width=330, height=170),
+    )
 
 
 def _priority(place: int, priority: Priority) -> Iterator[Block]:
