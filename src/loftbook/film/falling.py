@@ -127,14 +127,14 @@ def fall_of(
     path: Array,
     window: Window,
     *,
-    doubt: float,
+    doubt: float | Array,
     levers: Array | None = None,
     picture: tuple[float, float] = (1280.0, 720.0),
 ) -> Fall:
     """The fall that explains best how the mass centre went, with the ends of contact where they are not known.
 
     Units
-        times : (N,) s; path : (N, 2) px of the mass centre; doubt : px, usual error of one frame
+        times : (N,) s; path : (N, 2) px of the mass centre; doubt : px, usual error of a frame, or (N,) of each
         levers : (N, L, 2) px, lines of the body along which the mass centre of this very body may lie off the
         model's by a few per cent (None for a path that is known); picture : px, its width and height
 
@@ -157,6 +157,7 @@ def fall_of(
 
     model = _Model(times, path, window, levers=levers, picture=picture)
     start = model.start()
+    doubt = np.broadcast_to(np.asarray(doubt, dtype=np.float64), np.shape(times))[model.keep]
     spread = model.spread_of(doubt)
 
     def left(p: Array) -> Array:
@@ -167,7 +168,7 @@ def fall_of(
     found = least_squares(
         left, rough.x, loss="soft_l1", f_scale=SHARPNESS, max_nfev=100, x_scale=step, bounds=bounds
     )
-    return _told(model, found.x, np.asarray(found.jac), doubt)
+    return _told(model, found.x, np.asarray(found.jac), float(np.median(doubt)))
 
 
 class _Model:
@@ -218,7 +219,7 @@ class _Model:
         wide = [0.5, 500.0, 1.5, 0.15, 2e3, 2e3, *[0.3] * shifts, *[0.12, 0.15] * sum(self.open)]
         return start - np.array(wide), start + np.array(wide)
 
-    def spread_of(self, doubt: float) -> Array:
+    def spread_of(self, doubt: Array) -> Array:
         """How far each frame may be off, px: more while she is on the bed."""
         scale = float(np.exp(self.start()[2]))
         out = (self.t < self.guess[0]) | (self.t > self.guess[1])

@@ -9,7 +9,7 @@ from loftbook.film.course import Course, piked
 from loftbook.film.falling import Fall
 from loftbook.film.measurement import PIKED_DOUBTFUL, Judged
 from loftbook.film.sense import Sense
-from loftbook.film.track import BY_HAND, BY_MODEL, COLUMN, Flags, Silhouette, Track
+from loftbook.film.track import BY_HAND, BY_MODEL, COLUMN, Flags, SecondEyes, Silhouette, Track
 from loftbook.mechanics import Trust, Verdict
 from loftbook.units import degree
 
@@ -62,6 +62,8 @@ def judged(
     path = moved_camera(track) or _path(fall, slow_reason or _feet_up(course, ends) or _company(track))
     guessed = float(np.mean(guessed_pike(track, course)[air])) if air.any() else 0.0
     pose = _pose(apart, broken, course, air, piked=guessed)
+    if track.second is not None:
+        pose = by_both_eyes(pose, track.second, air)
     turning = _turning(track.silhouette, course, ends, pose)
     momentum = _momentum(known[2], pose)
     reasons = [v.sentence for v in (path, turning, pose, momentum) if v.trust != Trust.GOOD]
@@ -192,6 +194,7 @@ def guessed_pike(track: Track, course: Course) -> Flags:
     """In which frames she is in a pike and only a pose model says so, (N,).
 
     Clicks in the pike vouch for the frames between them: what stays automatic there lies near to what physics says.
+    So does our own network in frames in which it is sure of itself and the stock model does not contradict it.
     """
     pike = piked(course.hip, course.knee)
     joints = [COLUMN[f"left_{joint}"] for joint in ("shoulder", "hip", "knee", "ankle")]
@@ -199,6 +202,8 @@ def guessed_pike(track: Track, course: Course) -> Flags:
     guessed = pike & (track.origin[:, joints] == BY_MODEL).any(axis=1)
     if len(clicked) >= CLICKS_IN_PIKE:
         guessed[clicked[0] : clicked[-1] + 1] = False
+    if track.second is not None:
+        guessed &= ~(track.second.used & track.second.sure)
     return np.asarray(guessed)
 
 
@@ -221,6 +226,34 @@ def _pose(apart: float, broken: float, course: Course, air: Flags, *, piked: flo
     if np.isnan(apart):
         return Verdict(Trust.GOOD, "One pass only; limbs keep their length.")
     return Verdict(Trust.GOOD, "Both passes agree, and limbs keep their length.")
+
+
+def by_both_eyes(pose: Verdict, second: SecondEyes, air: Flags) -> Verdict:
+    """The verdict on the pose, with what the two pairs of eyes have to say of the whole flight.
+
+    Units
+        air : (N,) the frames in the air
+
+    Source
+        definition
+
+    Example
+        >>> sure = np.ones(2, dtype=bool)
+        >>> eyes = SecondEyes(np.zeros((2, 6, 2)), np.ones((2, 6)), np.ones(2), np.zeros(2), sure, sure, "own 1")
+        >>> by_both_eyes(Verdict(Trust.GOOD, "Both passes agree."), eyes, sure).sentence
+        'Both pairs of eyes agree in 100 % of frames; in 100 % our own network, taught on drawn bodies, has a say.'
+    """
+    if not air.any():
+        return pose
+    sure, used = float(np.mean(second.sure[air])), float(np.mean(second.used[air]))
+    told = (
+        f"Both pairs of eyes agree in {100 * sure:.0f} % of frames; in {100 * used:.0f} % our own network, taught on "
+        "drawn bodies, has a say."
+    )
+    if pose.trust == Trust.GOOD:
+        return Verdict(Trust.GOOD, told)
+    doubt = pose.sentence.replace("the two passes disagree", "the two pairs of eyes disagree, or doubt,")
+    return Verdict(pose.trust, f"{doubt} {told}")
 
 
 def _shares(apart: float, broken: float, lost: float) -> str:

@@ -137,6 +137,38 @@ def places_of(track: Track) -> dict[str, Array]:
     return at
 
 
+SEEN_AS = {"head": "ear", "crown": "ear", "fingers": "wrist", "heel": "ankle", "toe": "ankle"}
+
+
+def mass_centre_spread(track: Track, parts: tuple[Part, ...]) -> Array:
+    """How far the mass centre may be off in each frame, by how far each joint may be, (N,) px; NaN where unknown.
+
+    Valid
+        errors of different joints taken as independent; a joint without a spread counts with the hips'
+
+    Source
+        law: the spread of a sum of independent parts
+
+    Example
+        >>> from loftbook.film.track import BY_HAND
+        >>> track = Track(np.arange(2) / 60, np.arange(2), np.zeros((2, 19, 2)), np.ones((2, 19)),
+        ...     np.full((2, 19), BY_HAND), np.full(2, np.nan), 1280, 720, "clicked by hand")
+        >>> bool(0.3 < mass_centre_spread(track, parts_of(usual_body()))[0] < 0.6)  # less than that of one joint
+        True
+    """
+    pulls: dict[str, float] = {}
+    for part in parts:
+        for name, share in ((part.start, 1 - part.centre), (part.end, part.centre)):
+            joint = SEEN_AS.get(name, name)
+            pulls[joint] = pulls.get(joint, 0.0) + part.share * share
+    hip = track.middle_spread("hip")
+    total = np.zeros(len(track.times))
+    for joint, pull in pulls.items():
+        spread = track.middle_spread(joint)
+        total += (pull * np.where(np.isfinite(spread), spread, hip)) ** 2
+    return np.asarray(np.sqrt(total))
+
+
 def mass_centre(places: dict[str, Array], parts: tuple[Part, ...]) -> Array:
     """The middle of all mass, in the unit of the places.
 

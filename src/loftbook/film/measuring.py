@@ -14,7 +14,7 @@ from loftbook.film.falling import Fall, Window, fall_of
 from loftbook.film.finding import windows_of
 from loftbook.film.judging import SLOWED, judged, slow_motion
 from loftbook.film.lines import Line
-from loftbook.film.mass import mass_centre, parts_of, places_of, usual_body
+from loftbook.film.mass import mass_centre, mass_centre_spread, parts_of, places_of, usual_body
 from loftbook.film.measurement import FlightSeen, Measurement
 from loftbook.film.phases import phases_of
 from loftbook.film.quick import as_sure_as_its_model
@@ -23,6 +23,7 @@ from loftbook.film.sense import sense_of
 from loftbook.film.track import Array, Track
 from loftbook.mechanics import Trust, Verdict, body
 
+SURER = (1.0, 4.0)  # a surer frame than usual does not count more: what is left over there is not the joints
 DOUBT = 0.035  # of the trunk's length: usual error of the mass centre in one frame; rendered clips
 
 
@@ -119,12 +120,16 @@ def _at_film_times(flight: FlightSeen, factor: int) -> FlightSeen:
 
 @dataclass(frozen=True, eq=False)
 class _Laid:
-    """A track with the segment model laid into it: places and mass centre in px, the trunk's usual length."""
+    """A track with the segment model laid into it: places and mass centre in px, the trunk's usual length.
+
+    `surer` tells how far the mass centre may be off in each frame, over the usual: unsure joints weigh less.
+    """
 
     track: Track
     places: dict[str, Array]
     path: Array
     trunk: float
+    surer: Array
 
     def fall(self, window: Window) -> Fall:
         track = self.track
@@ -132,7 +137,7 @@ class _Laid:
             track.times,
             self.path,
             window,
-            doubt=DOUBT * self.trunk,
+            doubt=DOUBT * self.trunk * self.surer,
             levers=levers_of(self.places),
             picture=(float(track.width), float(track.height)),
         )
@@ -155,7 +160,10 @@ def _laid(track: Track) -> _Laid:
     places = places_of(track)
     lengths = np.linalg.norm(places["shoulder"] - places["hip"], axis=1)
     trunk = float(np.nanmedian(lengths)) if np.isfinite(lengths).any() else float("nan")
-    return _Laid(track, places, mass_centre(places, parts_of(usual_body())), trunk)
+    spread = mass_centre_spread(track, parts_of(usual_body()))
+    usual = float(np.nanmedian(spread)) if np.isfinite(spread).any() else 1.0
+    surer = np.clip(np.where(np.isfinite(spread), spread, usual) / max(usual, 1e-9), *SURER)
+    return _Laid(track, places, mass_centre(places, parts_of(usual_body())), trunk, surer)
 
 
 def _flight(
