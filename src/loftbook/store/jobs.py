@@ -165,3 +165,11 @@ def _close(
     if state is JobState.DONE:
         ended["share"] = 1.0
     connection.execute(sa.update(job).where(job.c.id == job_id).values(**ended))
+
+
+def in_hand(connection: sa.Connection) -> tuple[int, int, datetime | None]:
+    """How many jobs wait, how many run, and since when the oldest waits."""
+    query = sa.select(job.c.state, sa.func.count(), sa.func.min(job.c.put)).where(job.c.state.in_(_OPEN))
+    found = {row[0]: (row[1], row[2]) for row in connection.execute(query.group_by(job.c.state))}
+    waiting, oldest = found.get(JobState.WAITING, (0, None))
+    return waiting, found.get(JobState.RUNNING, (0, None))[0], oldest

@@ -48,6 +48,8 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /islands/{name}",
         "GET /fonts/{name}",
         "GET /cautions",
+        "GET /health",
+        "GET /health/ready",
         "POST /look",
         "GET /gym",
         "GET /gym/{name}",

@@ -9,13 +9,15 @@ from fastapi import FastAPI
 from loftbook.desk import Desk
 from loftbook.desk.intake import Intake
 from loftbook.desk.lab.forgiving import Searches
-from loftbook.web import fonts, gym, islands, static_files
+from loftbook.web import fonts, gym, health, islands, static_files
 from loftbook.web.access import Gate, guarded
 from loftbook.web.api import api_routers
 from loftbook.web.faults import install_faults
 from loftbook.web.guard import LARGEST_UPLOAD, LOOPBACK, Guard
 from loftbook.web.hall.address import Hall
 from loftbook.web.keyring import Keyring, Limit
+from loftbook.web.log_lines import RequestLines, Write
+from loftbook.web.outgoing import Outgoing
 from loftbook.web.pages import page_routers
 from loftbook.web.waiting import WaitingRoom
 
@@ -26,12 +28,14 @@ def create_app(
     hosts: Iterable[str] = LOOPBACK,
     largest_upload: int = LARGEST_UPLOAD,
     hall: Hall | None = None,
+    log: Write | None = None,
 ) -> FastAPI:
     """The pages and JSON answers of one book, for a server to run.
 
     `hosts` are the names by which a browser may call it (without port); the default
     is this machine alone. `largest_upload` is in bytes. `hall` says how devices reach it
     over the hall's network, where they can; listeners there wrap the app in `at_door`.
+    `log` takes a line for each request.
     """
     app = FastAPI(
         title="Loftbook",
@@ -51,14 +55,18 @@ def create_app(
     app.state.searches = Searches()
     install_faults(app)
     _count_tries(app)
-    routers = (*api_routers(), fonts.router, static_files.router, islands.router, gym.router, *page_routers())
+    shell = (health.router, fonts.router, static_files.router, islands.router, gym.router)
+    routers = (*api_routers(), *shell, *page_routers())
     for router in routers:
         app.include_router(router)
     rules = guarded([*app.routes[:1], *(route for router in routers for route in router.routes)])
+    app.add_middleware(Outgoing, desk=desk)
     app.add_middleware(Gate, rules=rules, desk=desk, keyring=app.state.keyring)
     app.add_middleware(
         Guard, hosts=tuple(hosts), hall_hosts=hall.hosts if hall else (), largest=largest_upload
     )
+    if log is not None:
+        app.add_middleware(RequestLines, write=log)
     return app
 
 

@@ -20,13 +20,20 @@ from loftbook.web.access import Door, at_door
 from loftbook.web.app import create_app
 from loftbook.web.hall.address import NAME, Hall, private_addresses
 from loftbook.web.hall.authority import Papers, papers
+from loftbook.web.log_lines import Write, library_log
 from loftbook.web.warming import begin_warming
 
 EVERYWHERE = "0.0.0.0"  # noqa: S104  listening in the hall is what was asked for
 
 
 def serve_in_the_hall(
-    desk: Desk, *, port: int, hall_port: int, open_port: int, say: Callable[[str], object]
+    desk: Desk,
+    *,
+    port: int,
+    hall_port: int,
+    open_port: int,
+    say: Callable[[str], object],
+    log: Write | None = None,
 ) -> None:
     """Serves this machine and the hall until Ctrl-C, and makes the name loftbook.local known there."""
     book = desk.store.path
@@ -39,7 +46,7 @@ def serve_in_the_hall(
         plain = stack.enter_context(bound(EVERYWHERE, open_port, "--open-port"))
         paper = papers(folder_beside(book), addresses, desk.clock())
         hall = Hall(addresses, far.getsockname()[1], plain.getsockname()[1], paper.authority)
-        app = create_app(desk, hall=hall)
+        app = create_app(desk, hall=hall, log=log)
         stack.enter_context(beside(server_of(at_door(app, Door.HALL), paper=paper), far))
         stack.enter_context(beside(server_of(at_door(app, Door.OPEN)), plain))
         name = stack.enter_context(named(addresses, hall.port))
@@ -125,6 +132,7 @@ def server_of(app: ASGIApp, *, paper: Papers | None = None) -> uvicorn.Server:
         ssl_certfile=str(paper.certificate) if paper else None,
         ssl_keyfile=str(paper.key) if paper else None,
         limit_concurrency=400,
+        log_config=library_log(),
     )
     return uvicorn.Server(config)
 

@@ -1,0 +1,31 @@
+"""Two addresses for whoever watches a server: is it there, can it serve. Neither needs a key or names anybody."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import JSONResponse
+
+from loftbook.desk.health import health
+from loftbook.web.access import Door, door_of
+from loftbook.web.rendering import AtDesk
+
+router = APIRouter(tags=["health"])
+
+
+@router.get("/health")
+def alive() -> dict[str, str]:
+    """The program runs; nothing else is asked."""
+    return {"status": "alive"}
+
+
+@router.get("/health/ready")
+def ready(request: Request, desk: AtDesk) -> JSONResponse:
+    """Whether the book can be served; what was looked at is told on this machine only."""
+    found = health(desk)
+    told: dict[str, Any] = {"status": "ready" if found.well else "not ready"}
+    if door_of(request.scope) is Door.LAPTOP:
+        told["looked_at"] = {one.name: {"well": one.well, "says": one.says} for one in found.findings}
+    return JSONResponse(told, 200 if found.well else 503)
