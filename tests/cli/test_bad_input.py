@@ -271,6 +271,10 @@ WORDS = {
     "film judge": ("--corrected",),
     "film show": ("last",),
     "lab budget": ("Ayla Aalto",),
+    "privacy agree": (*("Ayla Aalto", "parent", "yes", "--said-by", "a parent"), "--by", "H. Alder"),
+    "privacy agreed": ("Ayla Aalto",),
+    "privacy erase": ("Ayla Aalto", "--typed", "Ayla Aalto", "--by", "H. Alder"),
+    "privacy export": ("Ayla Aalto", "--to", "all.zip"),
     "lab replay": ("last",),
 }
 

@@ -13,7 +13,7 @@ from fastapi import APIRouter
 from tests.web.cast import cast
 from tests.web.doors import HALL, at, paired, with_guests
 
-from loftbook.book.access import Action, Role
+from loftbook.book.access import AT_THE_LAPTOP, Action, Role
 from loftbook.desk.devices import set_phrase, shut_out
 from loftbook.web import create_app
 from loftbook.web.access import RULES, Door, NoRule, guarded
@@ -26,7 +26,7 @@ OPEN_TO_ALL = {Action.LOOK_IN}
 MAY = {
     "head coach at the laptop": set(Action),
     "nobody at a locked laptop": OPEN_TO_ALL,
-    "head coach in the hall": set(Action) - {Action.LET_IN},
+    "head coach in the hall": set(Action) - AT_THE_LAPTOP,
     "entry in the hall": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.DAY_SHEET, Action.SEND, Action.LOOK_BACK},
     "read in the hall": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.READ_BOOK},
     "nobody in the hall": OPEN_TO_ALL,
@@ -90,7 +90,7 @@ def shared():
 def visitors(shared, request):
     """The same clients for all routes, but fresh ones where a route lets in or shuts out."""
     rule = RULES[request.node.callspec.params["method"], request.node.callspec.params["path"]]
-    if rule not in (Action.LET_IN, Action.OWN_LEAVE):
+    if rule not in (*AT_THE_LAPTOP, Action.OWN_LEAVE):
         yield shared
         return
     with everybody() as clients:

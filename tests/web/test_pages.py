@@ -18,6 +18,8 @@ PAGES = {
     "athlete with little": "/athletes/{hostile}",
     "letter": "/athletes/{mira}/letter",
     "evidence": "/athletes/{mira}/evidence",
+    "privacy of a child": "/athletes/{mira}/privacy",
+    "what is held": "/privacy",
     "copy for parents": "/athletes/{mira}/papers/parent",
     "her own sheet": "/athletes/{mira}/papers/hers",
     "mail draft": "/athletes/{mira}/mail",
@@ -52,6 +54,7 @@ SHOWING_PEOPLE = {
     "athlete with little",
     "letter",
     "evidence",
+    "privacy of a child",
     "copy for parents",
     "her own sheet",
     "mail draft",
@@ -88,6 +91,7 @@ def test_every_page_of_the_app_is_in_this_list(made):
     files = {
         "/athletes/{athlete_id}/letter.pdf",
         "/athletes/{athlete_id}/evidence.pdf",
+        "/athletes/{athlete_id}/everything.zip",  # test_privacy
         "/athletes/{athlete_id}/answer.html",  # test_answers
         "/athletes/{athlete_id}/papers/{kind}.pdf",  # this and the next: test_papers
         "/camps/{camp_id}/papers/{kind}.pdf",

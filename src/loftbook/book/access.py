@@ -44,6 +44,7 @@ class Action(Enum):
     READ_BOOK = "read the book"
     WRITE_BOOK = "write the book"
     FILM = "see and measure films"
+    ANSWER_FOR = "see what is held and what left, take a child's archive, erase her"
     LET_IN = "let devices in"
 
 
@@ -63,11 +64,14 @@ MAY: Mapping[Action, frozenset[Role]] = MappingProxyType(
         Action.READ_BOOK: _READERS,
         Action.WRITE_BOOK: _HEAD,
         Action.FILM: _HEAD,
+        Action.ANSWER_FOR: _HEAD,
         Action.LET_IN: _HEAD,
     }
 )
 #: What may pass over a line that others can read (plain http in the hall): the entry role, and only this.
 IN_THE_OPEN = frozenset({Action.LOOK_IN, Action.OWN_LEAVE, Action.DAY_SHEET, Action.SEND, Action.LOOK_BACK})
+#: What is done by whoever sits at the laptop itself.
+AT_THE_LAPTOP = frozenset({Action.ANSWER_FOR, Action.LET_IN})
 
 
 @dataclass(frozen=True)
@@ -107,6 +111,6 @@ def may(visitor: Visitor, action: Action) -> Why:
         return Why.ROLE
     if not visitor.private and (action not in IN_THE_OPEN or visitor.role is not Role.ENTRY):
         return Why.OPEN_LINE
-    if action is Action.LET_IN and not visitor.here:
+    if action in AT_THE_LAPTOP and not visitor.here:
         return Why.NOT_HERE
     return Why.NOTHING

@@ -17,6 +17,7 @@ from loftbook.cli.lab import app as lab
 from loftbook.cli.ladder import app as ladder
 from loftbook.cli.merging import merge
 from loftbook.cli.printing import app as printing
+from loftbook.cli.privacy import app as privacy
 from loftbook.cli.serve import serve
 from loftbook.cli.squad import app as squad
 
@@ -38,6 +39,7 @@ app.add_typer(answers, name="answers")
 app.add_typer(ladder, name="ladder")
 app.add_typer(lab, name="lab")
 book.command("merge")(merge)
+app.add_typer(privacy, name="privacy")
 app.add_typer(book, name="book")
 app.command("serve")(serve)
 app.command("check")(check)

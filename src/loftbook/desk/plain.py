@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from enum import Enum, IntEnum
 from math import isfinite
+from pathlib import PurePath
 from uuid import UUID
 
 from loftbook.ladder.scales import Help
@@ -26,7 +27,7 @@ def as_plain(value: object) -> object:
         return value.key
     if isinstance(value, Enum) and not isinstance(value, IntEnum):
         return as_plain(value.value)
-    if isinstance(value, UUID):
+    if isinstance(value, (UUID, PurePath)):
         return str(value)
     if isinstance(value, date):
         return value.isoformat()

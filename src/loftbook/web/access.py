@@ -172,6 +172,14 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "POST /api/film/{clip_id}/cancel",
     )
     | _rules(
+        Action.ANSWER_FOR,
+        "GET /privacy",
+        "GET /athletes/{athlete_id}/privacy",
+        "POST /athletes/{athlete_id}/privacy",
+        "GET /athletes/{athlete_id}/everything.zip",
+        "POST /athletes/{athlete_id}/erase",
+    )
+    | _rules(
         Action.LET_IN,
         "GET /devices",
         "POST /devices",

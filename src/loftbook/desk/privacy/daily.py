@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -80,3 +81,17 @@ def _id(text: str) -> UUID | None:
         return UUID(text)
     except ValueError:
         return None
+
+
+def round_lines(done: Round) -> Iterator[str]:
+    """What a round did, in words."""
+    yield from (f"film {one.clip} deleted: {one.why}" for one in done.films)
+    yield from (f"list {name} put away: it waited more than {LISTS_WAIT.days} days" for name in done.lists)
+    if done.unknown_films:
+        yield f"{done.unknown_films} films that the book does not know deleted"
+    if done.backup:
+        yield f"backup made: {done.backup.file}"
+    if done.trouble:
+        yield done.trouble
+    if done == Round():
+        yield "Nothing was over, and no backup is due."

@@ -162,3 +162,16 @@ def _needles(naming: Naming) -> tuple[bytes, ...]:
 def _holds(descriptor: int, wanted: tuple[bytes, ...]) -> bool:
     with mmap.mmap(descriptor, 0, access=mmap.ACCESS_READ) as data:
         return any(data.find(one) >= 0 for one in wanted)
+
+
+def erased_lines(done: Erased) -> Iterator[str]:
+    """What an erasure did and what it could not reach, in words."""
+    yield f"Erased: {sum(done.rows.values())} rows, {done.films} films, {done.texts} texts of others that named her."
+    yield from (f"List that waited, put away: {name}" for name in done.lists)
+    yield from (f"Paper deleted: {name}" for name in done.papers)
+    if done.fresh:
+        yield f"{done.backups} backups deleted; one without her is made: {done.fresh.name}"
+    yield from (f"STILL THERE: {line}" for line in done.left)
+    if done.elsewhere:
+        yield "Out of reach from here:"
+        yield from (f"  {line}" for line in done.elsewhere)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from uuid import UUID
 
+from loftbook.book.devices import Device
 from loftbook.book.identity import uuid7
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
@@ -132,3 +133,15 @@ def _digest(file: Path) -> str:
         while piece := opened.read(1 << 20):
             found.update(piece)
     return found.hexdigest()
+
+
+def note_sheet(desk: Desk, device: Device) -> None:
+    """Notes that a device got the sheet of the day: first names and numbers of its camp, or of the latest."""
+    with desk.store.read() as connection:
+        last = camps.last_camp(connection)
+    camp = device.camp or (last.id if last else None)
+    note_leaving(
+        desk,
+        Leaving("sheet of the day, first names and numbers", "whoever holds that device", camp=camp),
+        by=device.name,
+    )
