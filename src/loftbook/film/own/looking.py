@@ -21,10 +21,12 @@ from loftbook.film.own.maps import Seen, seen_in
 from loftbook.film.track import Array
 
 OUTSIDE = 0.5  # grey, where a square hangs over the edge of the picture
-MARGIN = 1.35  # of what is seen of her, joints only: head, hands and feet stick out
+MARGIN = 1.15  # of her whole length: the middle of the squares that it was taught with
+STICKS_OUT = 0.10  # of the standing height: head, hands and feet beyond the joints
+NEAR_PATCH = 0.3  # of the standing height: where the frames before lead is trusted this near to her patch
 OF_PATCH = 1.15  # four standard deviations along a patch, over its length
 SLOWLY = 0.25  # share of a frame's change that the side of the square follows
-SIDES = (0.62, 1.75)  # of the standing height, the least and the largest square
+SIDES = (0.7, 1.75)  # of the standing height, the least and the largest square
 DOUBTS = 0.5  # of the confidence; below it other squares are tried
 BLIND = 0.1  # s without a believed frame, after which speeds are forgotten
 OTHERS = (0.85, 1.15, 1.5)  # of the standing height, squares that are tried
@@ -84,14 +86,14 @@ def follow_own(pictures: Iterable[Shown], eyes: Eyes, start: Array, *, height: f
     way = _Way(start, np.zeros(2), 1.2 * height)
     for time, picture, hint in pictures:
         side = float(np.clip(_side(way, hint), SIDES[0] * height, SIDES[1] * height))
-        middle = way.at(time) if hint is None else hint.middle
+        middle = _place(way, time, hint, height)
         seen = _read(picture, eyes, [_square(middle, side)], height=height)[0]
         stray = is_stray(seen, hint, way.at(time) if way.believed is not None else None, height=height)
         if stray or seen.confidence < DOUBTS:
             tried = _others(picture, eyes, (middle, way.at(time)), height=height)
             seen, stray = _best([seen, *tried], hint, way.at(time), height=height)
         confidence = 0.0 if stray else seen.confidence
-        way = _learnt(way, seen, time, believed=confidence >= DOUBTS)
+        way = _learnt(way, seen, time, believed=confidence >= DOUBTS, height=height)
         yield Look(time, seen, confidence, stray)
 
 
@@ -122,6 +124,15 @@ def middle_of(seen: Seen) -> Array:
     """The middle of the box round all that was seen of her, px."""
     every = np.concatenate([seen.middles, seen.points])
     return np.asarray((every.min(axis=0) + every.max(axis=0)) / 2)
+
+
+def _place(way: _Way, time: float, hint: Hint | None, height: float) -> Array:
+    """Where the square lies: where the frames before lead, unless her patch lies elsewhere."""
+    led = way.at(time)
+    if hint is None:
+        return led
+    near = float(np.hypot(*(led - hint.middle))) < NEAR_PATCH * height
+    return led if near and way.believed is not None else hint.middle
 
 
 def _side(way: _Way, hint: Hint | None) -> float:
@@ -158,12 +169,13 @@ def _best(tried: Sequence[Seen], hint: Hint | None, led: Array, *, height: float
     return max(fair, key=lambda seen: seen.confidence), False
 
 
-def _learnt(way: _Way, seen: Seen, time: float, *, believed: bool) -> _Way:
+def _learnt(way: _Way, seen: Seen, time: float, *, believed: bool, height: float) -> _Way:
     if not believed:
         return way
     middle = middle_of(seen)
     every = np.concatenate([seen.middles, seen.points])
-    side = way.side + SLOWLY * (MARGIN * float(np.ptp(every, axis=0).max()) - way.side)
+    whole = MARGIN * (float(np.ptp(every, axis=0).max()) + STICKS_OUT * height)
+    side = way.side + SLOWLY * (whole - way.side)
     moving = way.moving
     if way.time is not None and way.believed is not None and time != way.time:
         share = 1 - np.exp(-abs(time - way.time) / 0.03)
