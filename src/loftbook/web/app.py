@@ -18,7 +18,6 @@ from loftbook.web.hall.address import Hall
 from loftbook.web.keyring import Keyring, Limit
 from loftbook.web.log_lines import RequestLines, Write
 from loftbook.web.outgoing import Outgoing
-from loftbook.web.outgoing import Outgoing
 from loftbook.web.pages import page_routers
 from loftbook.web.waiting import WaitingRoom
 
@@ -61,7 +60,6 @@ def create_app(
     for router in routers:
         app.include_router(router)
     rules = guarded([*app.routes[:1], *(route for router in routers for route in router.routes)])
-    app.add_middleware(Outgoing, desk=desk)
     app.add_middleware(Outgoing, desk=desk)
     app.add_middleware(Gate, rules=rules, desk=desk, keyring=app.state.keyring)
     app.add_middleware(
