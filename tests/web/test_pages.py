@@ -24,6 +24,7 @@ PAGES = {
     "her own sheet": "/athletes/{mira}/papers/hers",
     "mail draft": "/athletes/{mira}/mail",
     "answers from home": "/answers",
+    "all papers": "/camps/{autumn}/papers",
     "an answer to be typed": "/athletes/{mira}/answer",
     "from home before a camp": "/camps/{spring}/from-home",
     "import": "/import",
@@ -58,6 +59,7 @@ SHOWING_PEOPLE = {
     "copy for parents",
     "her own sheet",
     "mail draft",
+    "all papers",
     "an answer to be typed",
     "from home before a camp",
     "who is expected",
@@ -93,6 +95,7 @@ def test_every_page_of_the_app_is_in_this_list(made):
         "/athletes/{athlete_id}/evidence.pdf",
         "/athletes/{athlete_id}/everything.zip",  # test_privacy
         "/athletes/{athlete_id}/answer.html",  # test_answers
+        "/camps/{camp_id}/papers.zip",  # test_papers
         "/athletes/{athlete_id}/papers/{kind}.pdf",  # this and the next: test_papers
         "/camps/{camp_id}/papers/{kind}.pdf",
         "/camps/{camp_id}/lists/{name}.{form}",

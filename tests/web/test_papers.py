@@ -2,12 +2,14 @@
 
 import email
 import io
+import time
 import zipfile
 from dataclasses import fields, is_dataclass
 from email import policy
 from html import unescape
 
 import pytest
+from pypdf import PdfReader
 
 from loftbook.book.access import Action
 from loftbook.desk.batch import childs_paper
@@ -100,3 +102,39 @@ def test_what_is_no_address_is_said_and_stays_typed(client, made):
     assert sent.status_code == 422
     assert 'role="alert"' in sent.text
     assert "kin at example" in sent.text
+
+
+def until(client, address, word, tries=300):
+    for _ in range(tries):
+        page = client.get(address)
+        if word in page.text:
+            return page
+        time.sleep(0.1)
+    raise AssertionError(page.text)
+
+
+def test_all_papers_are_made_with_progress_and_taken_as_one_file(client, made):
+    here = f"/camps/{made.autumn}/papers"
+    assert client.get(f"{here}.zip").status_code == 422
+    assert client.post(here, data={"paper": "papyrus"}).status_code == 422
+    client.post(here, data={"paper": "letter"})
+    running = client.get(here)
+    assert ("Refresh" in running.headers) == ("Being made" in running.text)
+    page = until(client, here, "Take the ZIP file")
+    assert "Refresh" not in page.headers
+    with zipfile.ZipFile(io.BytesIO(client.get(f"{here}.zip").content)) as packed:
+        assert packed.testzip() is None
+        # three and a form for each of three children, and four of the camp's own
+        assert len(packed.namelist()) == 16
+        pdf = packed.read(next(name for name in packed.namelist() if name.startswith("letter-")))
+    # ANSI/ASME Y14.1: letter is 8.5 by 11 inches, 612 by 792 points
+    assert PdfReader(io.BytesIO(pdf)).pages[0].mediabox[2:] == [612, 792]
+
+
+def test_a_run_that_is_stopped_leaves_nothing(client, made):
+    here = f"/camps/{made.autumn}/papers"
+    client.post(here, data={})
+    client.post(f"{here}/stop")
+    page = until(client, here, "thrown away")
+    assert "Take the ZIP file" not in page.text
+    assert client.get(f"{here}.zip").status_code == 422

@@ -60,6 +60,14 @@ def letters_of_camp(desk: Desk, camp_id: UUID) -> tuple[LetterFacts, ...]:
         return _facts(desk, connection, camp, tuple(ids))
 
 
+def whose_letters(desk: Desk, camp_id: UUID) -> tuple[Camp, tuple[Athlete, ...]]:
+    """A camp, and in running order those of whom its letters tell."""
+    with up_to_date(desk) as connection:
+        here = standings.standings_of_camp(connection, camp_id)
+        ids = {one.athlete for one in here if one.state is not State.ABSENT}
+        return camps.camp(connection, camp_id), people.athletes(connection, ids)
+
+
 def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) -> tuple[LetterFacts, ...]:
     athletes = people.athletes(connection, ids)
     hers = camps.camps_of(connection, ids)

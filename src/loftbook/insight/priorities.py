@@ -150,8 +150,8 @@ def _marked(rung: Rung, turns: Sequence[Attempt], criterion: str, level: int) ->
     """How many of the marked turns stand at this level of three, in words; empty for none."""
     marks = [a.marks[criterion] for a in turns if a.rung == rung.key and criterion in a.marks]
     count = marks.count(level)
-    place = "the lowest" if level == 1 else "the middle"
-    return f"{_share(count, len(marks), 'marked turn')} at {place} level" if count else ""
+    place = "first" if level == 1 else "second"  # read by parents too: a step on the way, and no verdict
+    return f"{_share(count, len(marks), 'marked turn')} at the {place} of three levels" if count else ""
 
 
 def _marks(ladder: Ladder, turns: Sequence[Attempt]) -> list[Priority]:
