@@ -115,6 +115,21 @@ def test_film_is_used_where_there_is_one(desk):
     assert found.steps[1].margin.has.middle == pytest.approx(0.60 / 1.44**2)
 
 
+def test_a_film_with_less_spin_than_she_has_shown_does_not_speak_for_her_spin(desk):
+    film(desk, momentum=0.20)  # over 1.44 m squared, half of what any double of this time was recorded with
+    found = athlete_steps(desk, MIRA)
+    assert found.steps[1].sentence.startswith(
+        "With the spin that her double back in a tuck shows at least, and 1.42"
+    )
+    assert found.steps[1].missing[0].startswith("Her spin in a double back in a tuck is not measured")
+
+
+def test_rungs_of_another_kind_are_named_with_what_is_missing(desk):
+    told = athlete_steps(desk, MIRA).beyond
+    assert any("tumble track" in one and "film two attempts there" in one for one in told)
+    assert not any("Full-out" in one for one in told)  # the ladder sets them after the open tuck
+
+
 def test_a_film_that_nobody_trusts_is_not_used(desk):
     film(desk, trust=Trust.NONE)
     assert athlete_steps(desk, MIRA).filmed == 0

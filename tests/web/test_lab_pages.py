@@ -23,6 +23,7 @@ def test_her_page_has_the_sentence_its_band_and_what_is_missing(made):
     assert "a double back in an open tuck would come round" in page
     assert "no leave to try anything: a qualified coach decides" in page
     assert "film two attempts from the side" in page
+    assert page.index("would come round") < page.index("<h2>Seen</h2>")
     assert "1.6 to 1.9 recorded in real doubles" in page
 
 

@@ -13,7 +13,8 @@ export function planOf(key: string): Plan | null {
 export function askTheQuestion(): void {
   const [early, late] = [planOf("full_in"), planOf("full_out")];
   document.getElementById("beside")?.scrollIntoView();
-  if (early && late) void compare(early, late);
+  const there = (): void => { document.getElementById("answer")?.scrollIntoView(); };
+  if (early && late) void compare(early, late).then(() => { setTimeout(there, 50); });
 }
 
 export function Beside() {

@@ -25,6 +25,7 @@ def budget_lines(found: AthleteSteps) -> Iterator[str]:
     if found.steps:
         yield "It rests on: " + "; ".join([*found.steps[0].rests_on, *found.assumed]) + "."
         yield from found.steps[0].missing
+    yield from found.beyond
     if found.set_aside:
         yield f"Left out, because she declined, stopped or was not allowed: {', '.join(found.set_aside)}."
     yield found.decides

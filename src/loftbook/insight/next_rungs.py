@@ -40,6 +40,19 @@ def doubles(ladder: Ladder) -> tuple[Rung, ...]:
     )
 
 
+def beyond(ladder: Ladder, alone: Collection[str], set_aside: Collection[str] = ()) -> tuple[Rung, ...]:
+    """The other doubles to which one that she did leads on: twisting, in a belt, or from another surface."""
+    known = {rung.key for rung in doubles(ladder)}
+    return tuple(
+        rung
+        for rung in ladder.rungs
+        if rung.skill is not None
+        and rung.skill.quarters >= 7
+        and rung.key not in known | set(alone) | set(set_aside)
+        and any(key in alone and key in known for key in rung.prerequisites)
+    )
+
+
 def most_seen(ladder: Ladder, alone: Collection[str]) -> Rung | None:
     """Of the doubles that came round alone, the one that asks for most spin: so much she has at least."""
     done = [rung for rung in doubles(ladder) if rung.key in alone and rung.skill]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from loftbook.insight.margin import USUAL_TIME, USUAL_TIME_OFF, Has, Margin, need
 from loftbook.insight.pace import pace
+from loftbook.ladder.rungs import Rung
 from loftbook.ladder.scales import Shape
 from loftbook.mechanics import Band
 from loftbook.mechanics.bands import COVERAGE
@@ -59,9 +62,12 @@ def missing(has: Has, *, height_known: bool, may_be_filmed: bool) -> tuple[str, 
     found = []
     if has.measured is None or has.measured.momentum is None:
         ask = "" if may_be_filmed else "ask for leave to film first, then "
+        what = "Her flight and spin are"
+        if has.measured:
+            what = f"Her spin{f' in a double back {_IN[has.seen]}' if has.seen else ''} is"
         found.append(
-            f"Her flight and spin are not measured: {ask}film two attempts from the side, the camera still, take-off "
-            "and landing both in the picture."
+            f"{what} not measured: {ask}film two attempts from the side, the camera still, take-off and landing both "
+            "in the picture."
         )
     if not height_known:
         found.append(
@@ -107,6 +113,35 @@ def _filmed_spin(momentum: float, off: float, has: Has) -> str:
         f"her spin on film: in a tuck it would be {tucked:.1f} turns a second, give or take {about:.0f} % (angular "
         f"momentum {momentum:.2f} m²/s for each kilogram)"
     )
+
+
+def beyond_words(rungs: Sequence[Rung]) -> tuple[str, ...]:
+    """What is not worked out, why, and what would be missing to do it; nothing where no such rung follows."""
+    kinds: tuple[tuple[str, list[Rung]], ...] = (
+        (
+            "a twist hangs on when her arms move, to the hundredth of a second, and that is measured of nobody: the "
+            "studio shows what ten milliseconds do. To say more: her side of twist, and film from two sides",
+            [one for one in rungs if one.skill and any(one.skill.half_twists)],
+        ),
+        (
+            "her time in the air and her spin from there are not known: film two attempts there",
+            [one for one in rungs if one.skill and not any(one.skill.half_twists)],
+        ),
+    )
+    return tuple(
+        f"Not worked out: {'; '.join(one.name for one in some)}. Why: {why}."
+        + (
+            " In a belt the ropes carry part of her, so a free flight does not tell of it."
+            if _belt(some)
+            else ""
+        )
+        for why, some in kinds
+        if some
+    )
+
+
+def _belt(rungs: Sequence[Rung]) -> bool:
+    return any(one.belt for one in rungs)
 
 
 def taller_words(found: Margin | None, has: Has) -> str:

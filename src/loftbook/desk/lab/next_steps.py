@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.lab.films import measured_flights
 from loftbook.desk.standing import up_to_date
-from loftbook.insight.margin import HEIGHT_OFF, USUAL_STATURE, USUAL_STATURE_OFF, Has, Margin, margin
+from loftbook.insight.margin import HEIGHT_OFF, USUAL_STATURE, USUAL_STATURE_OFF, Has, Margin, margin, need
 from loftbook.insight.measured import Measured, together
-from loftbook.insight.next_rungs import doubles, most_seen, next_rungs, shape_of
+from loftbook.insight.next_rungs import beyond, doubles, most_seen, next_rungs, shape_of
 from loftbook.insight.next_step import NextStep, next_step
-from loftbook.insight.next_step_told import DECIDES
+from loftbook.insight.next_step_told import DECIDES, beyond_words
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Rung
-from loftbook.ladder.scales import Help, TakeOff
+from loftbook.ladder.scales import Help, Shape, TakeOff
 from loftbook.mechanics import Band
+from loftbook.mechanics.bands import COVERAGE
 from loftbook.store import camps, people, standings
 from loftbook.store.database import Connection
 
@@ -38,6 +39,7 @@ class AthleteSteps:
     done: tuple[str, ...]  # doubles that came round alone, in ladder order
     set_aside: tuple[str, ...]
     filmed: int
+    beyond: tuple[str, ...]  # rungs of another kind that follow, and why nothing is worked out for them
     assumed: tuple[str, ...]
     decides: str
     invented: bool
@@ -117,6 +119,7 @@ def steps_of(desk: Desk, who: Athlete, hers: Sequence[Standing], films: Sequence
         done=tuple(names[key] for key in names if key in alone),
         set_aside=tuple(names[key] for key in names if key in aside),
         filmed=sum(f.flights for f in films),
+        beyond=beyond_words(beyond(desk.ladder, alone, aside)),
         assumed=() if who.born else (f"{USUAL_AGE:.0f} years of age, assumed: no birthday is written",),
         decides=DECIDES,
         invented=who.invented,
@@ -163,13 +166,25 @@ def has_of(desk: Desk, who: Athlete, alone: Collection[str], films: Sequence[Mea
     """What she brings, from the book."""
     seen = most_seen(desk.ladder, alone)
     age = who.age_on(desk.clock().date())
+    stature = who.height.metres if who.height else USUAL_STATURE
     return Has(
         age=USUAL_AGE if age is None else age,
-        stature=who.height.metres if who.height else USUAL_STATURE,
+        stature=stature,
         stature_off=HEIGHT_OFF if who.height else USUAL_STATURE_OFF,
         seen=shape_of(seen) if seen else None,
-        measured=together(films),
+        measured=_of_her_most(together(films), shape_of(seen) if seen else None, stature, age),
     )
+
+
+def _of_her_most(
+    film: Measured | None, seen: Shape | None, stature: float, age: float | None
+) -> Measured | None:
+    """What was filmed, without its spin where that spin would not have done for a double that came round."""
+    if film is None or film.momentum is None or seen is None:
+        return film
+    alone = Has(USUAL_AGE if age is None else age, stature, 0.0, seen, replace(film, momentum=None))
+    most = (film.momentum + COVERAGE * film.momentum_off) / stature**2
+    return replace(film, momentum=None, momentum_off=0.0) if most < need(alone, seen).least else film
 
 
 def _row(
