@@ -87,12 +87,15 @@ def lists(
     from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_camp
+    from loftbook.desk.privacy.leaving import papers_written
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     files: dict[str, int] = {}
-    for table in all_lists(desk, find_camp(desk, which).id).values():
+    camp = find_camp(desk, which).id
+    for table in all_lists(desk, camp).values():
         file = to / f"{table.name}.{form}"
         write_file(file, in_form(table, form))
         files[str(file)] = len(table.rows)
+    papers_written(desk, [Path(file) for file in files], camp=camp)
     lines = [f"{file}  ({rows} rows)" for file, rows in files.items()]
     say({"rows of each file": files}, lines, as_json=as_json)

@@ -37,12 +37,14 @@ def show(
     from loftbook.desk.files import write_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete
+    from loftbook.desk.privacy.leaving import Leaving, written
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     found = evidence_answer(desk, who.id, rung)
     if pdf is not None:
         write_file(pdf, evidence_pdf(desk, who.id, rung))
+        written(desk, Leaving("evidence for a next step", "own coaches", (who.id,)), pdf)
     say(found.facts.evidence, _lines(found), as_json=as_json)
 
 

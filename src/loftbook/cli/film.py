@@ -169,9 +169,12 @@ def export(which: Which, to: To, book: Book = None, ladder: LadderFile = None, a
     from loftbook.desk.film.finding import find_film
     from loftbook.desk.film.saving import save_of_clip
     from loftbook.desk.opening import open_desk
+    from loftbook.desk.privacy.leaving import Leaving, written
 
     desk = open_desk(book, ladder_file=ladder, create=False)
-    save_of_clip(desk, find_film(desk, which).film.id, to)
+    film = find_film(desk, which).film.id
+    save_of_clip(desk, film, to)
+    written(desk, Leaving("film or its numbers", "whoever took it", film=film), to)
     say({"files": [str(to)]}, [str(to)], as_json=as_json)
 
 

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from loftbook.cli.options import Book, Json, LadderFile, Which
 from loftbook.cli.options import answer as say
+
+if TYPE_CHECKING:
+    from uuid import UUID
+
+    from loftbook.desk import Desk
 
 app = typer.Typer(help="Papers as PDF.", no_args_is_help=True)
 To = Annotated[Path, typer.Option("--to", help="The folder to write to")]
@@ -34,7 +39,7 @@ def letter(
     desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
-    _put(to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
+    _put(desk, to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -72,7 +77,8 @@ def blank(
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
-    _put(to / f"blank-sheets-{camp.starts}.pdf", blank_pdf(desk, camp.id, paper=paper), as_json=as_json)
+    data = blank_pdf(desk, camp.id, paper=paper)
+    _put(desk, to / f"blank-sheets-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command()
@@ -91,7 +97,8 @@ def lists(
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
-    _put(to / f"camp-lists-{camp.starts}.pdf", camp_lists_pdf(desk, camp.id, paper=paper), as_json=as_json)
+    data = camp_lists_pdf(desk, camp.id, paper=paper)
+    _put(desk, to / f"camp-lists-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command()
@@ -114,7 +121,7 @@ def child(
     desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
-    _put(to / file_name(kind, who), childs_pdf(desk, kind, who.id, camp, paper=paper), as_json=as_json)
+    _put(desk, to / file_name(kind, who), childs_pdf(desk, kind, who.id, camp, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -134,7 +141,8 @@ def sheet(
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
-    _put(to / f"{kind}-{camp.starts}.pdf", camps_pdf(desk, kind, camp.id, paper=paper), as_json=as_json)
+    data = camps_pdf(desk, kind, camp.id, paper=paper)
+    _put(desk, to / f"{kind}-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command(name="all")
@@ -172,11 +180,13 @@ def mail(
     from loftbook.desk.mailing import letter_draft
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete, find_camp
+    from loftbook.desk.privacy.leaving import papers_written
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which).id if which else None
     draft = letter_draft(desk, find_athlete(desk, name).id, camp, parent=parent, second=second)
     write_file(to / draft.name, draft.data)
+    papers_written(desk, [to / draft.name])
     told = {"files": [str(to / draft.name)], "to": draft.to, "copied": draft.copied, "missing": draft.missing}
     say(told, [str(to / draft.name), *(f"still to do: {one}" for one in draft.missing)], as_json=as_json)
 
@@ -187,9 +197,11 @@ def _told(done: int, every: int, name: str) -> None:
         typer.echo(f"\r{done} of {every}  {name:60.60}", err=True, nl=done == every)
 
 
-def _put(file: Path, data: bytes, *, as_json: bool) -> None:
-    """Writes one paper and says where it lies."""
+def _put(desk: Desk, file: Path, data: bytes, *, camp: UUID | None = None, as_json: bool) -> None:
+    """Writes one paper, notes that it left, and says where it lies."""
     from loftbook.desk.files import write_file
+    from loftbook.desk.privacy.leaving import papers_written
 
     write_file(file, data)
+    papers_written(desk, [file], camp=camp)
     say({"files": [str(file)]}, [str(file)], as_json=as_json)

@@ -17,6 +17,7 @@ from loftbook.desk.files import write_file
 from loftbook.desk.home_answers import form_of_letter
 from loftbook.desk.letters import letter_of_one, letters_of_camp
 from loftbook.desk.printing import camp_lists, file_name
+from loftbook.desk.privacy.leaving import papers_written
 from loftbook.errors import UnknownThing
 from loftbook.reports.page import Page
 from loftbook.reports.pdf import write_pdf
@@ -72,7 +73,7 @@ def camps_pdf(desk: Desk, kind: str, camp_id: UUID, *, paper: str = "a4") -> byt
 def papers_of_camp(
     desk: Desk, camp_id: UUID, *, paper: str = "a4", told: Told | None = None
 ) -> Iterator[tuple[str, bytes]]:
-    """Every paper of a camp, name and data, one at a time: three for each child, the camp's own, a form for each answer."""
+    """Every paper of a camp, name and data, one at a time: three for each child, the camp's own, forms for answers."""
     facts = letters_of_camp(desk, camp_id)
     forms = [form_of_letter(desk, one) for one in facts]
     made, every = _now(desk), len(facts) * len(FOR_A_CHILD) + len(FOR_A_CAMP) + len(forms)
@@ -101,6 +102,7 @@ def write_papers(
     for name, data in papers_of_camp(desk, camp_id, paper=paper, told=told):
         write_file(folder / name, data)
         files.append(folder / name)
+    papers_written(desk, files, camp=camp_id)
     return tuple(files)
 
 

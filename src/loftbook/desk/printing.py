@@ -13,6 +13,7 @@ from loftbook.desk.answers import CampAnswer, camp_answer
 from loftbook.desk.files import write_file
 from loftbook.desk.letters import letter_of_one, letters_of_camp
 from loftbook.desk.people import all_athletes
+from loftbook.desk.privacy.leaving import papers_written
 from loftbook.reports.page import Page
 from loftbook.reports.pdf import write_pdf, write_pdfs
 from loftbook.reports.sheets.camp_lists.compose import CampListFacts
@@ -81,4 +82,5 @@ def write_letters(desk: Desk, camp_id: UUID, folder: Path, *, paper: str = "a4")
     files = {folder / name: data for name, data in named_letters(desk, camp_id, paper=paper).items()}
     for file, data in files.items():
         write_file(file, data)
+    papers_written(desk, tuple(files), camp=camp_id)
     return tuple(files)

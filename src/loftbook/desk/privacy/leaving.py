@@ -5,7 +5,7 @@ from __future__ import annotations
 import getpass
 import hashlib
 import os
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from uuid import UUID
@@ -145,3 +145,28 @@ def note_sheet(desk: Desk, device: Device) -> None:
         Leaving("sheet of the day, first names and numbers", "whoever holds that device", camp=camp),
         by=device.name,
     )
+
+
+#: What a paper is and for whom, by the first word of its file's name.
+_PAPERS = {
+    "letter": ("letter", "the home coach"),
+    "parent": ("copy of the letter for parents", "a parent or guardian"),
+    "hers": ("her own sheet", "the child herself"),
+    "answer": ("form for the home coach's answer", "the home coach"),
+    "evidence": ("evidence for a next step", "own coaches"),
+    "programme": ("summary without names", "the programme"),
+}
+
+
+def papers_written(desk: Desk, files: Sequence[Path], *, camp: UUID | None = None) -> None:
+    """Notes papers that a command wrote in one go; whose each is stands in its name, else it is the camp's."""
+    with desk.store.read() as connection:
+        ends = {str(one.id)[-6:]: one.id for one in people.athletes(connection)}
+    with desk.store.note() as _:
+        for file in files:
+            words = file.stem.split("-")
+            what, whom = _PAPERS.get(words[0], (file.stem, "own coaches"))
+            what = f"draft of a mail with the {what}" if file.suffix == ".eml" else what
+            hers = ends.get(words[-1])
+            one = Leaving(what, whom, (hers,)) if hers else Leaving(what, whom, camp=camp)
+            written(desk, one, file)
