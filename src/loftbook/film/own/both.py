@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from loftbook.film.course import piked
 from loftbook.film.following import TRUNK, pair, same_sides
-from loftbook.film.merging import ALWAYS, FOLDED, WHEN_FOLDED, Merged
+from loftbook.film.merging import ALWAYS, IN_PIKE, WHEN_FOLDED, Merged
 from loftbook.film.own.card import Card
 from loftbook.film.own.looking import Look
 from loftbook.film.own.maps import FOUR
@@ -33,6 +34,10 @@ from loftbook.film.track import (
 OWN_ALWAYS = np.array([0.012, 0.012, 0.012, 0.012, 0.014, 0.020])
 OWN_OF_MAP = 0.35
 OF_QUARREL = 0.5  # of the distance to the other eyes, where the frame is not sure
+FROM_BEND = np.radians(
+    45
+)  # of the hip: she is folded, for the eyes that are used; a little before she is held so
+OPEN_APART = 0.25  # of the trunk: two who both see an open body well lie nearer than that
 NEXT_TO = 2  # frames over which one pair of eyes gives way to the other
 SIDES_APART = 0.6  # of the trunk: left and right further from their middle are not told apart at all
 
@@ -99,9 +104,9 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
     quarrel = np.where(known, np.nan_to_num(away[:, :FOUR]).max(axis=1) / trunk, np.inf)
     believed = own.confidence >= card.threshold
     stock_sure = known & (np.nan_to_num(stock.apart, nan=0.0) <= LARGEST_APART)
-    folded = _lasting(np.where(believed, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FOLDED
+    folded = _lasting(np.where(believed, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FROM_BEND
     used = believed & (folded | ~stock_sure)
-    agree = quarrel <= LARGEST_APART
+    agree = known & (np.nan_to_num(away[:, :FOUR]) <= _allowed(own.middles) * trunk).all(axis=1)
     sure = np.where(used, agree, ~folded & stock_sure & (agree | ~believed))
     spread = np.hypot(OWN_ALWAYS * height, OWN_OF_MAP * own.spread)
     spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
@@ -121,6 +126,25 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
         card.name,
     )
     return _taken(stock, own, (second, middles), height), second
+
+
+def _allowed(middles: Array) -> Array:
+    """How far the two may name a middle apart without contradicting each other, (N, 4) shares of the trunk.
+
+    While she is open less, as both see her well; in a pike more for knees and ankles, which the stock model guesses.
+    """
+    bend = bend_of(middles)
+    pike = piked(np.pi - bend, np.pi - _knee(middles))
+    guessed = np.array([IN_PIKE.get(joint, 0.0) for joint in MIDDLES[:FOUR]]) / TRUNK
+    usual = np.where(bend > FROM_BEND, LARGEST_APART, OPEN_APART)[:, None]
+    return np.where(pike[:, None], LARGEST_APART + guessed, usual)
+
+
+def _knee(middles: Array) -> Array:
+    """By how much the knees are bent, (N,) rad; 0 straight."""
+    thigh, shank = middles[:, 1] - middles[:, 2], middles[:, 3] - middles[:, 2]
+    cross = thigh[:, 0] * shank[:, 1] - thigh[:, 1] * shank[:, 0]
+    return np.asarray(np.pi - np.abs(np.arctan2(cross, (thigh * shank).sum(axis=1))))
 
 
 def _short(values: Array, digits: int) -> Array:
