@@ -10,6 +10,8 @@ from loftbook.desk.sync import Batch, take_in
 from loftbook.insight.change_marks import Move
 from loftbook.store import attempts
 
+pytestmark = pytest.mark.both_engines
+
 LATER = (gym.STARTS + timedelta(days=200)).isoformat()
 
 

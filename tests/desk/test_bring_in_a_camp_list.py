@@ -14,6 +14,8 @@ from loftbook.desk.people import all_camps, find_camp
 from loftbook.errors import ListError
 from loftbook.insight.standing import State
 
+pytestmark = pytest.mark.both_engines
+
 
 def bring_in(desk, data, name="camp.csv", **options):
     return read_camp_file(desk, data, name, **({"write": True} | options))

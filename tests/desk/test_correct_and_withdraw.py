@@ -16,6 +16,8 @@ from loftbook.errors import Refused, UnknownThing
 from loftbook.insight.standing import State
 from loftbook.store import attempts
 
+pytestmark = pytest.mark.both_engines
+
 
 def states(made, camp=None):
     rows = camp_answer(made.desk, (camp or made.today).id).standings

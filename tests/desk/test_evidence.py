@@ -12,6 +12,8 @@ from loftbook.book.deciding import Decided
 from loftbook.desk.evidence import Deciding, decide, evidence_answer, evidence_pdf
 from loftbook.errors import Refused, UnknownThing
 
+pytestmark = pytest.mark.both_engines
+
 GOOD = Deciding(
     "stay",
     by="H. Alder",

@@ -20,6 +20,8 @@ from loftbook.desk.sync import Batch, take_in
 from loftbook.store import standings
 from loftbook.store.erasing import erase_athlete
 
+pytestmark = pytest.mark.both_engines
+
 HER, RUNG = gym.CHILDREN[0], gym.RUNGS[0]
 #: Each answer that is made of standings, and what it says of her on that rung.
 LOOKS = {
@@ -97,6 +99,7 @@ os.kill(os.getpid(), signal.SIGKILL)
 """
 
 
+@pytest.mark.of_a_file
 def test_killed_between_the_answer_and_the_standings(tmp_path):
     """The facts were acknowledged, the findings not made: the next program that looks makes them."""
     book = tmp_path / "killed.book"

@@ -51,6 +51,7 @@ def test_it_works(filled):
         assert not any(name in told for name in others), told
 
 
+@pytest.mark.both_engines
 def test_a_letter_says_what_the_book_says(filled):
     told = words(letters_pdf(filled.desk, filled.today.id)[filled.noa])
     assert "Double back, tuck" in told
@@ -67,6 +68,7 @@ def test_one_letter_is_the_same_as_that_of_the_batch(filled, name):
     assert letter_of_one(filled.desk, who, filled.today.id) == batch[who]
 
 
+@pytest.mark.both_engines
 def test_a_letter_tells_the_changes_of_her_page(filled):
     """Worked out for all at once, and for one alone."""
     for who in filled.everyone[:4]:
@@ -226,6 +228,7 @@ def test_a_child_who_was_not_allowed_something_gets_no_drill(made):
     assert "propose to work on" not in told
 
 
+@pytest.mark.both_engines
 def test_the_letter_remembers_what_she_had(made):
     write(
         made.desk,

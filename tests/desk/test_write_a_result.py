@@ -12,6 +12,8 @@ from loftbook.desk.entry import entry_sheet, new_id, write_entries, write_entry
 from loftbook.insight.standing import State
 from loftbook.ladder.scales import Help, Landing, TakeOff
 
+pytestmark = pytest.mark.both_engines
+
 
 def standing(made, who, rung=TUCK, camp=None):
     rows = camp_answer(made.desk, (camp or made.today).id).standings
