@@ -45,9 +45,12 @@ class Told:
 
 
 def replay(
-    hall: Hall, opened: Callable[[], Thumb], *, seed: int, turns: int, faults: bool = True
+    hall: Hall, opened: Callable[[], Thumb], *, seed: int, turns: int, often: float = 0.25
 ) -> tuple[Told, Thumb]:
-    """Writes down `turns` turns for every child on every rung; answers with the model and the thumb."""
+    """Writes down `turns` turns for every child on every rung; answers with the model and the thumb.
+
+    `often` is the share of turns before which something goes wrong.
+    """
     chance, told = Random(seed), Told()
     thumb = opened()
     thumb.begin(hall.address)
@@ -62,7 +65,7 @@ def replay(
             for child in children:
                 if (child, rung) in gone:
                     continue
-                if faults and chance.random() < 0.25:
+                if chance.random() < often:
                     thumb = fault(hall, thumb, opened, told)
                 one_turn(thumb, chance, told, (child, rung, turn), gone)
     line.cut = False

@@ -127,5 +127,5 @@ def test_a_number_that_the_book_has_otherwise_is_a_conflict_on_the_screen_and_at
     assert (kept.row.verdict, kept.row.record["help"]) == ("conflict", "belt_slack")
     thumb.page.goto(f"{place.address}/camps/{CAMP}/clashes")
     told = thumb.page.inner_text("main")
-    assert "belt_slack" in told  # as it was sent
+    assert "belt, slack" in told  # in the words of the scale
     assert "nobody in" in told

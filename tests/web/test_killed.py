@@ -6,15 +6,15 @@ had been told to keep is there afterwards (docs of SQLite, synchronous = FULL).
 
 import http.client
 import json
+import os
 import signal
 import socket
-import subprocess
-import sys
 import threading
 import time
 from random import Random
 
 from tests.desk import gym
+from tests.gym.hall import starter
 
 from loftbook.desk.opening import open_desk
 from loftbook.store import attempts
@@ -29,8 +29,8 @@ def free_port() -> int:
 
 
 def serve(book, port):
-    command = [sys.executable, "-m", "loftbook.cli", "serve", "--book", str(book), "--port", str(port)]
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    """A process of its own with the real app on this port; answers with its number."""
+    process = starter().ask([str(book), port, "laptop"])
     until = time.monotonic() + 60
     while time.monotonic() < until:
         try:
@@ -71,9 +71,9 @@ def test_a_server_killed_in_the_middle_of_batches(tmp_path):
         process = serve(book, port)
         try:
             send(port, [])  # warm
-            killer = threading.Timer(chance.uniform(0.0, 0.25), process.send_signal, [signal.SIGKILL])
+            killer = threading.Timer(chance.uniform(0.0, 0.25), os.kill, [process, signal.SIGKILL])
             killer.start()
-            while process.poll() is None and outbox:
+            while killer.is_alive() and outbox:
                 some = chance.sample(list(outbox.values()), min(12, len(outbox)))
                 for answer in send(port, some) or []:
                     assert answer["status"] in ("stored", "duplicate")
@@ -81,8 +81,7 @@ def test_a_server_killed_in_the_middle_of_batches(tmp_path):
                     outbox.pop(answer["id"])
             killer.join()
         finally:
-            process.kill()
-            process.wait(10)
+            starter().ask(process)
         in_the_book = ids(book)
         assert acknowledged <= in_the_book, "a result that was acknowledged is lost"
     process = serve(book, port)
@@ -90,8 +89,7 @@ def test_a_server_killed_in_the_middle_of_batches(tmp_path):
         for answer in send(port, list(outbox.values())) or []:
             outbox.pop(answer["id"])
     finally:
-        process.kill()
-        process.wait(10)
+        starter().ask(process)
     assert outbox == {}
     assert ids(book) == made
 
