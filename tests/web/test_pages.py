@@ -24,6 +24,7 @@ PAGES = {
     "her own sheet": "/athletes/{mira}/papers/hers",
     "mail draft": "/athletes/{mira}/mail",
     "answers from home": "/answers",
+    "mark again from film": "/again",
     "all papers": "/camps/{autumn}/papers",
     "an answer to be typed": "/athletes/{mira}/answer",
     "from home before a camp": "/camps/{spring}/from-home",

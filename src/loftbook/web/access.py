@@ -134,6 +134,8 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "POST /camps/{camp_id}/papers",
         "POST /camps/{camp_id}/papers/stop",
         "GET /camps/{camp_id}/papers.zip",
+        "GET /again",
+        "POST /again",
         "GET /answers",
         "POST /answers",
         "GET /athletes/{athlete_id}/answer",

@@ -9,7 +9,19 @@ from fastapi import APIRouter
 
 # In the order in which addresses are tried: fixed ones before those with an id in them.
 PAGES = (
-    *("squad", "camps", "camp", "describe", "expect", "agreement", "plan", "type_in", "clashes", "entry"),
+    *(
+        "squad",
+        "camps",
+        "camp",
+        "describe",
+        "expect",
+        "agreement",
+        "again",
+        "plan",
+        "type_in",
+        "clashes",
+        "entry",
+    ),
     *("athlete", "letter", "papers", "evidence", "privacy", "answers", "press", "bring_in"),
     *("take_in", "lists", "devices", "hello", "pair", "unlock", "cautions", "look"),
     *("next_steps", "teaching_card", "studio"),

@@ -1,0 +1,1 @@
+"""Marking turns again from their films, without seeing what was marked."""
