@@ -53,6 +53,7 @@ ANSWERING = {
     "print mail": ("Lumi Lindqvist", "--second", "adult@example.org"),
     "answers form": ("Lumi Lindqvist",),
     "answers show": (),
+    "lab sweep": ("double_tuck", "--count", "20", "--spin", "100"),
     "evidence show": ("Lumi Lindqvist",),
     "evidence decide": (
         *("Lumi Lindqvist", "double_pike", "stay", "--by", "H. Alder", "--qualified", "invented"),
@@ -61,7 +62,7 @@ ANSWERING = {
 }
 FILM = ("measure", "attach", "list", "show", "remeasure", "export", "consent", "delete", "judge")
 LAB = ("budget", "group", "presets", "fly", "fan", "forgive", "card", "replay")
-WITHOUT_BOOK = {"ladder show", "ladder copy", "ladder check"}
+WITHOUT_BOOK = {"lab sweep", "ladder show", "ladder copy", "ladder check"}
 
 
 def commands() -> dict[str, click.Command]:

@@ -20,6 +20,7 @@ from loftbook.cli.printing import app as printing
 from loftbook.cli.privacy import app as privacy
 from loftbook.cli.serve import serve
 from loftbook.cli.squad import app as squad
+from loftbook.cli.sweep import sweep
 
 app = typer.Typer(
     help="The camp book: who did what, what changed, the letters. It records and reminds; "
@@ -37,6 +38,7 @@ app.add_typer(evidence, name="evidence")
 app.add_typer(printing, name="print")
 app.add_typer(answers, name="answers")
 app.add_typer(ladder, name="ladder")
+lab.command("sweep")(sweep)
 app.add_typer(lab, name="lab")
 book.command("merge")(merge)
 app.add_typer(privacy, name="privacy")
