@@ -21,6 +21,9 @@ def backup(
         Path | None,
         typer.Argument(help="The file to write; default: one more automatic backup beside the book"),
     ] = None,
+    seal: Annotated[
+        bool, typer.Option("--seal", help="Encrypt the copy with a pass phrase, typed twice.")
+    ] = False,
     book: Book = None,
     as_json: Json = False,
 ) -> None:
@@ -28,7 +31,9 @@ def backup(
     from loftbook.desk.opening import open_desk
     from loftbook.desk.privacy.copies import back_up_to
 
-    copy = back_up_to(open_desk(book, create=False, any_ladder=True), to)
+    desk = open_desk(book, create=False, any_ladder=True)
+    typed = typer.prompt("Pass phrase of the copy", hide_input=True, confirmation_prompt=True) if seal else ""
+    copy = back_up_to(desk, to, phrase=typed)
     say({"copy": str(copy)}, [f"Copied and checked: {copy}"], as_json=as_json)
 
 
@@ -54,11 +59,11 @@ def restore(
     as_json: Json = False,
 ) -> None:
     """Makes the book what a backup holds; the book that is there is kept as a backup of its own."""
-    from loftbook.desk.opening import utc_now
-    from loftbook.desk.privacy.backups import restore as put_back
-    from loftbook.desk.privacy.copies import file_of_book, restored_lines
+    from loftbook.desk.privacy.copies import restore_from, restored_lines
+    from loftbook.desk.privacy.sealing import is_sealed
 
-    found = put_back(file_of_book(book), which, clock=utc_now)
+    typed = typer.prompt("Pass phrase of the copy", hide_input=True) if is_sealed(Path(which)) else ""
+    found = restore_from(book, which, phrase=typed)
     say(found, restored_lines(found), as_json=as_json)
 
 

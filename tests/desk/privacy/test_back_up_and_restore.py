@@ -12,9 +12,11 @@ from loftbook.book.rotation import Rotation, is_due, to_keep
 from loftbook.desk.film.attaching import delete_film
 from loftbook.desk.privacy import backups as desk_backups
 from loftbook.desk.privacy.backups import back_up, backups_of, restore
+from loftbook.desk.privacy.copies import back_up_to, restore_from
 from loftbook.desk.privacy.daily import daily_round
 from loftbook.desk.privacy.erasing import erase_child
-from loftbook.errors import BookFileError
+from loftbook.desk.privacy.sealing import is_sealed
+from loftbook.errors import BookFileError, Refused
 from loftbook.store import backups, imports
 from loftbook.store.imports import PendingImport
 
@@ -186,3 +188,31 @@ def test_a_full_disk_stops_no_deletion(desk, monkeypatch):
 
     monkeypatch.setattr(desk_backups, "_kept_now", full)
     assert "full" in daily_round(desk).trouble
+
+
+def test_a_sealed_copy_comes_back_with_its_phrase_and_shows_nothing_without(desk, tmp_path):
+    phrase, rows, book = "anvil cloud seven otter", cast.everything(desk), desk.store.path
+    copy = back_up_to(desk, tmp_path / "copy.sealed", phrase=phrase)
+    assert cast.everything(desk)["gone_out"], "it is written down that a copy left"
+    desk.store.close()
+    data = copy.read_bytes()
+    assert is_sealed(copy)
+    assert b"Aalto" not in data
+    assert b"SQLite" not in data
+    with pytest.raises(BookFileError, match="phrase is another"):
+        restore_from(book, str(copy), phrase="anvil cloud seven badger")
+    changed = tmp_path / "changed.sealed"
+    changed.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
+    with pytest.raises(BookFileError, match="was changed"):
+        restore_from(book, str(changed), phrase=phrase)
+    restore_from(book, str(copy), phrase=phrase)
+    again = cast.a_desk(book)
+    assert cast.everything(again) == rows
+    again.store.close()
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_a_short_phrase_seals_nothing(desk, tmp_path):
+    with pytest.raises(Refused, match="pass phrase"):
+        back_up_to(desk, tmp_path / "copy.sealed", phrase="short")
+    assert not (tmp_path / "copy.sealed").exists()

@@ -4,24 +4,53 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from loftbook.desk import Desk
-from loftbook.desk.files import copy_book
-from loftbook.desk.opening import default_book
-from loftbook.desk.privacy.backups import Backup, Restored, back_up, backups_of
+from loftbook.desk.files import copy_book, write_file
+from loftbook.desk.opening import default_book, utc_now
+from loftbook.desk.privacy.backups import Backup, Restored, back_up, backups_of, restore
 from loftbook.desk.privacy.leaving import Leaving, written
-from loftbook.errors import BookFileError
+from loftbook.desk.privacy.sealing import is_sealed, sealed, unsealed
+from loftbook.errors import BookFileError, Refused
 from loftbook.store.server import is_address
 from loftbook.store.upkeep import compact
 
 
-def back_up_to(desk: Desk, to: Path | None = None) -> Path:
-    """A checked copy at a place that somebody names, noted as having left; or one more automatic backup."""
+def back_up_to(desk: Desk, to: Path | None = None, *, phrase: str = "") -> Path:
+    """A checked copy at a place that somebody names, noted as having left; or one more automatic backup.
+
+    With a phrase the copy is sealed.
+    """
     if to is None:
+        if phrase:
+            raise Refused("no file to seal", "a copy to take along", "name the file to write")
         return back_up(desk).file
-    copy = copy_book(desk, to)
+    copy = _sealed_copy(desk, to, phrase) if phrase else copy_book(desk, to)
     written(desk, Leaving("backup of the whole book", "whoever keeps it", everybody=True), copy)
     return copy
+
+
+def _sealed_copy(desk: Desk, to: Path, phrase: str) -> Path:
+    with TemporaryDirectory(dir=to.parent if to.parent.is_dir() else None, prefix=".seal") as folder:
+        data = sealed(copy_book(desk, Path(folder) / "copy.book").read_bytes(), phrase)
+        draft = Path(folder) / "sealed"
+        write_file(draft, data)
+        if unsealed(draft.read_bytes(), phrase)[:16] != b"SQLite format 3\x00":
+            raise BookFileError("The sealed copy cannot be opened again", todo="back up again")
+        draft.replace(to)
+    return to.absolute()
+
+
+def restore_from(book: str | Path | None, which: str, *, phrase: str = "") -> Restored:
+    """Makes the book what a backup holds; a sealed copy is opened with its phrase first."""
+    place, file = file_of_book(book), Path(which).expanduser()
+    if not is_sealed(file):
+        return restore(place, which, clock=utc_now)
+    with TemporaryDirectory(dir=place.expanduser().absolute().parent, prefix=".open") as folder:
+        opened = Path(folder) / file.name
+        write_file(opened, unsealed(file.read_bytes(), phrase))
+        return restore(place, str(opened), clock=utc_now)
 
 
 def file_of_book(book: str | Path | None) -> Path:
