@@ -16,7 +16,7 @@ async function json<T>(address: string, body?: unknown): Promise<T> {
 }
 
 export const askPresets = (query: string): Promise<{ presets: Preset[]; person: Plan["person"] }> => json(`/api/lab/presets${query}`);
-export const askFly = (plan: Plan): Promise<Flown> => json("/api/lab/fly", { plan });
+export const askFly = (plan: Plan, frames: number): Promise<Flown> => json("/api/lab/fly", { plan, frames });
 export const askReplay = (film: string): Promise<Replay> => json(`/api/lab/replay?film=${encodeURIComponent(film)}`);
 export const askFan = (plan: Plan): Promise<Fan> => json("/api/lab/fan", { plan });
 export const askCompare = (plans: [Plan, Plan]): Promise<{ flights: [Flown, Flown]; fans: [Fan, Fan]; sentence: string }> => json("/api/lab/compare", { plans });

@@ -51,15 +51,17 @@ const failed = (why: unknown): void => { trouble.value = words(why); };
 let telling = 0;
 let begun = 0; // ms; when the hand moved for the plan that is out
 export const drawn = signal<{ since: number } | null>(null);
+/** Instants of the figure: while a hand drags half as many are asked for, and all of them when it rests. */
+const ALL = 61, MOVING = 31;
 const fly = newest(
-  (asked: { plan: Plan; since: number }) => askFly(asked.plan),
+  (asked: { plan: Plan; since: number; frames: number }) => askFly(asked.plan, asked.frames),
   (answer, asked) => batch(() => {
     trouble.value = "";
     clearTimeout(telling);
-    telling = window.setTimeout(() => { if (flown.value) told.value = { plan: asked.plan, flown: flown.value }; }, told.value ? 250 : 0);
+    if (asked.frames === ALL) telling = window.setTimeout(() => { if (flown.value) told.value = { plan: asked.plan, flown: flown.value }; }, 0);
     flown.value = leaning(answer);
     now.value = Math.min(now.value, answer.frames.times_s.at(-1) ?? now.value);
-    drawn.value = { since: asked.since };
+    if (asked.since) drawn.value = { since: asked.since };
   }),
   failed,
 );
@@ -73,9 +75,13 @@ export function setPlan(next: Plan, keep: "first" | "more" | "soon" = "soon"): v
   begun = performance.now();
   plan.value = next;
   chosen.value = Math.min(chosen.value, Math.max(next.keys.length - 1, 0));
-  fly({ plan: next, since: begun });
+  const resting = keep === "soon" && !told.value;
+  fly({ plan: next, since: begun, frames: resting ? ALL : MOVING });
   clearTimeout(waiting);
-  waiting = window.setTimeout(() => { scatter(next); }, 250);
+  waiting = window.setTimeout(() => {
+    if (!resting) fly({ plan: next, since: 0, frames: ALL });
+    scatter(next);
+  }, 250);
 }
 
 export function undo(): void {

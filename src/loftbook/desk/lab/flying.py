@@ -75,10 +75,12 @@ def flown(lab: LabPlan, *, frames: int = USUAL_FRAMES) -> Flown:
     rotations = np.einsum("nij,nsjk->nsik", R, own)
     floor = float(_toes(body, origins[:1], rotations[:1])[..., 2].min())
     lift = np.array([0.0, 0.0, -floor])
-    angles = angles_at(lab.plan, times)
     # what the flight was must not depend on how many figures are drawn
     often = times if frames == USUAL_FRAMES else np.linspace(0.0, lab.duration, USUAL_FRAMES)
-    found = named(lab, counted, often, angles if often is times else angles_at(lab.plan, often))
+    every = angles_at(lab.plan, often)
+    step, rest = divmod(USUAL_FRAMES - 1, frames - 1)
+    angles = every[::step] if rest == 0 else angles_at(lab.plan, times)
+    found = named(lab, counted, often, every)
     return Flown(lab, flight, counted, found, times, angles, origins + lift, rotations, rise + lift)
 
 
