@@ -1,7 +1,7 @@
 """The words of the sheets: one file a language, and every sheet says what stands there.
 
 A sheet asks for a text by its name and gives the values that belong into it. This is the one
-place of `reports` that reads the files in `languages`.
+place of `reports` that reads shipped files: those in `languages`, and what the form for home is made of.
 """
 
 from __future__ import annotations
@@ -55,6 +55,12 @@ def texts(lang: str = "en") -> Texts:
         raise UnknownThing(f"the language {lang!r}", f"one of {', '.join(LANGUAGES)}", "choose one of these")
     text = files("loftbook.reports").joinpath("languages", f"{lang}.toml").read_text(encoding="utf-8")
     return Texts(lang, _flat(tomllib.loads(text)))
+
+
+@cache
+def form_part(name: str) -> str:
+    """The look ("form.css") or the small program ("form.js") of the form that goes with a letter."""
+    return files("loftbook.reports").joinpath("sheets", "home_form", name).read_text(encoding="utf-8")
 
 
 def english() -> Texts:

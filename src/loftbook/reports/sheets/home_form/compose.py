@@ -24,8 +24,7 @@ from loftbook.book.answering import (
     Trained,
 )
 from loftbook.reports.dates import day
-from loftbook.reports.sheets.home_form.parts import part
-from loftbook.reports.texts import Texts, texts
+from loftbook.reports.texts import Texts, form_part, texts
 
 
 def compose(
@@ -38,7 +37,7 @@ def compose(
 ) -> str:
     """The whole file as text; `file` is how the saved answer is called, `say` the texts of a language."""
     say = say or texts()
-    css, js = part("form.css"), part("form.js")
+    css, js = form_part("form.css"), form_part("form.js")
     policy = (
         f"default-src 'none'; script-src '{_sum(js)}'; style-src '{_sum(css)}'; "
         "base-uri 'none'; form-action 'none'"
