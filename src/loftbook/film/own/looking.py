@@ -29,6 +29,10 @@ SLOWLY = 0.25  # share of a frame's change that the side of the square follows
 SIDES = (0.7, 1.75)  # of the standing height, the least and the largest square
 DOUBTS = 0.5  # of the confidence; below it other squares are tried
 BLIND = 0.1  # s without a believed frame, after which speeds are forgotten
+EAGER, SELDOM = (
+    3,
+    6,
+)  # frames of doubt in a row in which other squares are tried, and every how many after them
 OTHERS = (0.85, 1.15, 1.5)  # of the standing height, squares that are tried
 FROM_PATCH = 0.45  # of the standing height: middles further from her patch are not hers
 JUMP = 0.22  # of the standing height, from where the frames before lead; further in one frame is a jump
@@ -67,6 +71,7 @@ class _Way:
     side: float
     time: float | None = None
     believed: float | None = None  # s, when she was last seen surely
+    doubted: int = 0  # frames since then
 
     def at(self, time: float) -> Array:
         if self.time is None or (self.believed is not None and time - self.believed > BLIND):
@@ -89,7 +94,7 @@ def follow_own(pictures: Iterable[Shown], eyes: Eyes, start: Array, *, height: f
         middle = _place(way, time, hint, height)
         seen = _read(picture, eyes, [_square(middle, side)], height=height)[0]
         stray = is_stray(seen, hint, way.at(time) if way.believed is not None else None, height=height)
-        if stray or seen.confidence < DOUBTS:
+        if (stray or seen.confidence < DOUBTS) and _seeks(way):
             tried = _others(picture, eyes, (middle, way.at(time)), height=height)
             seen, stray = _best([seen, *tried], hint, way.at(time), height=height)
         confidence = 0.0 if stray else seen.confidence
@@ -135,6 +140,11 @@ def _place(way: _Way, time: float, hint: Hint | None, height: float) -> Array:
     return led if near and way.believed is not None else hint.middle
 
 
+def _seeks(way: _Way) -> bool:
+    """Whether other squares are worth their time: in the first frames of doubt, then now and then."""
+    return way.doubted < EAGER or way.doubted % SELDOM == 0
+
+
 def _side(way: _Way, hint: Hint | None) -> float:
     """The side of the square: what fitted her before, drawn towards what her patch says now."""
     if hint is None or not np.isfinite(hint.length):
@@ -171,7 +181,7 @@ def _best(tried: Sequence[Seen], hint: Hint | None, led: Array, *, height: float
 
 def _learnt(way: _Way, seen: Seen, time: float, *, believed: bool, height: float) -> _Way:
     if not believed:
-        return way
+        return replace(way, doubted=way.doubted + 1)
     middle = middle_of(seen)
     every = np.concatenate([seen.middles, seen.points])
     whole = MARGIN * (float(np.ptp(every, axis=0).max()) + STICKS_OUT * height)
@@ -180,4 +190,4 @@ def _learnt(way: _Way, seen: Seen, time: float, *, believed: bool, height: float
     if way.time is not None and way.believed is not None and time != way.time:
         share = 1 - np.exp(-abs(time - way.time) / 0.03)
         moving = way.moving + share * ((middle - way.middle) / (time - way.time) - way.moving)
-    return replace(way, middle=middle, moving=moving, side=side, time=time, believed=time)
+    return replace(way, middle=middle, moving=moving, side=side, time=time, believed=time, doubted=0)
