@@ -167,6 +167,35 @@ def test_a_plan_goes_into_a_file_and_comes_back(studio, tmp_path):
     assert "something else than a plan" in studio.get_by_role("alert").inner_text()
 
 
+def test_a_forgiving_plan_is_looked_for_and_a_card_is_printed(studio):
+    """By the page's own keys: how far the search is, what it found, the found plan in the picture, its card."""
+
+    def fewer(route):
+        route.continue_(post_data=json.dumps({**route.request.post_data_json, "starts": 4}))
+
+    studio.route("**/api/lab/forgive", fewer)
+    before = float(studio.locator(".handle[data-key='1']").get_attribute("aria-valuenow"))
+    studio.get_by_role("button", name="Find a forgiving plan").click()
+    studio.wait_for_selector("#forgiving progress")
+    studio.wait_for_selector("#forgiving .found", timeout=120_000)
+    assert "Of 4 places tried" in studio.locator("#forgiving .found").inner_text()
+    studio.get_by_role("button", name="Take this plan into the picture").click()
+    until(studio, f"Number(document.querySelector('.handle[data-key=\"1\"]').ariaValueNow) !== {before}")
+    studio.unroute("**/api/lab/forgive", fewer)
+    printed = []  # a browser without a window shows no PDF: the page stays, and what it asked for is looked at
+    studio.route(
+        "**/lab/card.pdf*", lambda route: (printed.append(route.request.url), route.fulfill(status=204))
+    )
+    studio.get_by_role("button", name="Print a teaching card").click()
+    end = time.monotonic() + 30
+    while not printed:
+        assert time.monotonic() < end
+        studio.wait_for_timeout(30)
+    answer = studio.request.get(printed[0])
+    # standard: ISO 32000, a PDF begins with these letters
+    assert answer.body()[:5] == b"%PDF-"
+
+
 @pytest.mark.parametrize("look", ["light", "dark"])
 def test_axe_finds_nothing(studio, look):
     from axe_playwright_python.sync_playwright import Axe
