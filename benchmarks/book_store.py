@@ -112,7 +112,7 @@ def rungs_of(ladder: Ladder) -> list[str]:
     return (tested + [rung.key for rung in ladder.rungs if rung.key not in tested])[:RUNGS]
 
 
-def fill(path: Path, squads: int) -> Filled:
+def fill(path: Path | str, squads: int) -> Filled:
     """Fills a book through the functions that the product itself uses, and works out all standings."""
     begun, chance, ladder = perf_counter(), Random(squads), shipped_ladder()
     store = open_book(path)
