@@ -56,7 +56,8 @@ def test_a_film_is_measured_without_a_book_and_none_is_made(run, tmp_path):
 
 
 def test_in_words_each_reading_stands_with_its_uncertainty(run):
-    answer = run("film", "measure", cast.TUCK)
+    answer = run("film", "measure", cast.TUCK, "--eyes", "stock")
+    assert "Looked at with the stock pose model alone." in answer.out
     line = next(line for line in answer.out.splitlines() if line.strip().startswith("time of flight"))
     assert " ± " in line
     assert " s " in line

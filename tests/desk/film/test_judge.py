@@ -13,9 +13,10 @@ from loftbook.desk.film.asking import spoken
 from loftbook.desk.film.attaching import delete_film
 from loftbook.desk.film.consenting import record_consent
 from loftbook.desk.film.correcting import Put, put_points
-from loftbook.desk.film.eyes import chosen_model
+from loftbook.desk.film.eyes import chosen_model, eyes_told
 from loftbook.desk.film.judging import judge_corrected, judge_folder, one_of
 from loftbook.errors import ClipError, LoftbookError
+from loftbook.film.own.card import card_of
 from loftbook.film.trial import Said, pooled, score_of, truth_of
 from loftbook.units import degree
 
@@ -123,3 +124,21 @@ def test_frames_that_were_clicked_are_a_set_as_long_as_the_film_may_be_used(film
     delete_film(hall.desk, clip, by=COACH, why="asked for")
     with pytest.raises(ClipError, match="in which somebody clicked"):
         judge_corrected(hall.desk, "heavy", engine=cast.ENGINE)
+
+
+@pytest.mark.parametrize(
+    ("told", "both"), [({}, False), ({"targets_reached": "no"}, False), ({"targets_reached": "yes"}, True)]
+)
+def test_both_look_by_themselves_only_where_the_networks_own_file_says_that_it_reached_its_targets(
+    monkeypatch, told, both
+):
+    monkeypatch.setattr("loftbook.desk.film.eyes.own_card", lambda: card_of(told, "0123"))
+    assert chosen_model("full") == ("full+own" if both else "full")
+    assert (chosen_model("heavy", "both"), chosen_model("heavy", "stock")) == ("heavy+own", "heavy")
+    if not both:
+        assert "switched off" in eyes_told("BlazePose heavy 1")
+    monkeypatch.setattr("loftbook.desk.film.eyes.own_card", lambda: None)
+    assert chosen_model("heavy") == "heavy"
+    with pytest.raises(ClipError, match="no network of our own"):
+        chosen_model("heavy", "both")
+    assert "not beside the program" in eyes_told("BlazePose heavy 1")
