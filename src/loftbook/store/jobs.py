@@ -73,23 +73,37 @@ def claim(connection: sa.Connection, worker: str, now: datetime) -> Job | None:
     # PostgreSQL: two workers never get the same row. SQLite has one writer at a time.
     free = free.with_for_update(skip_locked=True)
     while (row := connection.execute(free).first()) is not None:
-        found = Job(*row)
-        if found.cancel:
-            _close(connection, found.id, JobState.CANCELLED, now)
-        elif found.tries >= MOST_TRIES:
-            why = f"It was begun {found.tries} times and never finished."
-            _close(connection, found.id, JobState.FAILED, now, error=why)
-        else:
-            taken = {
-                "state": JobState.RUNNING,
-                "tries": found.tries + 1,
-                "lease": now + LEASE,
-                "worker": worker,
-                "share": 0.0,
-            }
-            connection.execute(sa.update(job).where(job.c.id == found.id).values(**taken))
-            return Job(**(vars(found) | taken))
+        taken = _taken(connection, Job(*row), worker, now)
+        if taken is not None:
+            return taken
     return None
+
+
+def claim_this(connection: sa.Connection, job_id: UUID, worker: str, now: datetime) -> Job | None:
+    """Takes up this job, from whoever works on it too: somebody else says that it may be; None where it is over."""
+    query = sa.select(*_COLUMNS).where(job.c.id == job_id, job.c.state.in_(_OPEN)).with_for_update()
+    row = connection.execute(query).first()
+    return None if row is None else _taken(connection, Job(*row), worker, now)
+
+
+def _taken(connection: sa.Connection, found: Job, worker: str, now: datetime) -> Job | None:
+    """The next try of a job; closes one that was cancelled or outlived its tries."""
+    if found.cancel:
+        _close(connection, found.id, JobState.CANCELLED, now)
+        return None
+    if found.tries >= MOST_TRIES:
+        why = f"It was begun {found.tries} times and never finished."
+        _close(connection, found.id, JobState.FAILED, now, error=why)
+        return None
+    taken = {
+        "state": JobState.RUNNING,
+        "tries": found.tries + 1,
+        "lease": now + LEASE,
+        "worker": worker,
+        "share": 0.0,
+    }
+    connection.execute(sa.update(job).where(job.c.id == found.id).values(**taken))
+    return Job(**(vars(found) | taken))
 
 
 def progress(connection: sa.Connection, mine: Job, now: datetime, *, share: float, says: str = "") -> bool:

@@ -21,6 +21,7 @@ from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.eyes import chosen_model
 from loftbook.desk.film.places import clip_files, delete_files, take_in
 from loftbook.desk.film.port import Click, Engine
+from loftbook.desk.film.queue import queue_of
 from loftbook.errors import ClipError, Refused, UnknownThing
 from loftbook.film.clip import Clip
 from loftbook.store import attempts, clips, jobs, people
@@ -185,7 +186,7 @@ def queue_measuring(desk: Desk, connection: Connection, clip: UUID, *, by: str, 
     """Puts the measuring of a clip into the queue, inside a write."""
     now = desk.clock()
     work = jobs.Job(uuid7(now, seed=os.urandom(16)), MEASURE, clip, {"model": model}, now, by)
-    return jobs.put(connection, work)
+    return queue_of(desk).put(connection, work)
 
 
 def measure_clip_again(

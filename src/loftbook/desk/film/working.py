@@ -22,6 +22,7 @@ from loftbook.desk.film.engine import REAL
 from loftbook.desk.film.measuring import measure_clip
 from loftbook.desk.film.places import ClipFiles, clip_files, keeps_films
 from loftbook.desk.film.port import Cancelled, Click, Engine, Progress
+from loftbook.desk.film.queue import queue_of
 from loftbook.desk.privacy.daily import daily_round
 from loftbook.errors import LoftbookError
 from loftbook.film.clip import Clip
@@ -41,11 +42,8 @@ class Stopped(Exception):
 
 def work_one(desk: Desk, *, worker: str = "", engine: Engine = REAL) -> jobs.Job | None:
     """Takes up one job and does it; None where none waits. Whatever goes wrong with it is its own sentence."""
-    with desk.store.read() as connection:
-        if not jobs.waits(connection, desk.clock()):
-            return None
-    with desk.store.write() as connection:
-        mine = jobs.claim(connection, worker or _this_worker(), desk.clock())
+    queue = queue_of(desk)
+    mine = queue.claim(worker or _this_worker(), desk.clock())
     if mine is None:
         return None
     error, cancelled = "", False
@@ -57,8 +55,8 @@ def work_one(desk: Desk, *, worker: str = "", engine: Engine = REAL) -> jobs.Job
         error = trouble.sentence()
     except Exception as trouble:
         error = f"A fault in Loftbook ({type(trouble).__name__}: {trouble}). The film is untouched; measure it by hand."
-    with desk.store.write() as connection:
-        jobs.finish(connection, mine, desk.clock(), error=error, cancelled=cancelled)
+    queue.finish(mine, desk.clock(), error=error, cancelled=cancelled)
+    with desk.store.read() as connection:
         return jobs.one(connection, mine.id)
 
 
@@ -194,8 +192,7 @@ class _Teller:
     def __call__(self, says: str, share: float) -> None:
         """Tell at once."""
         self._last = time.monotonic()
-        with self._desk.store.note() as connection:
-            going = jobs.progress(connection, self._mine, self._desk.clock(), share=share, says=says)
+        going = queue_of(self._desk).progress(self._mine, self._desk.clock(), share=share, says=says)
         if not going:
             self._stopped = True
             raise Stopped
