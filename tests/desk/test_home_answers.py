@@ -159,6 +159,13 @@ def test_an_answer_on_paper_is_typed_and_stands_beside_the_next_camp(filled):
     assert camp_from_home(filled.desk, filled.autumn.id).answers == {}
 
 
+def test_who_was_at_the_next_camp_without_being_expected_is_shown_too(filled):
+    type_answer(filled.desk, filled.mira, filled.autumn.id, Typed("R. Sorrel", (), "The pit was closed"))
+    camp = cast.a_camp(filled.desk, "Summer camp", cast.SPRING_26 - timedelta(days=30))
+    write(filled.desk, payload(camp, filled.mira))
+    assert set(camp_from_home(filled.desk, camp.id).answers) == {filled.mira}
+
+
 def test_the_evidence_quotes_it_and_the_next_letter_leaves_the_words_out(filled):
     write(filled.desk, payload(filled.today, filled.mira))
     form = sheet_of(filled.desk, filled.mira, filled.autumn.id)

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from html import unescape
 from uuid import UUID
 
 import pytest
@@ -10,6 +11,7 @@ from tests.reports.cast import CAMPS, TESTS, camp_list_facts, invented_camps, le
 from tests.reports.reading import roles, words
 from tests.reports.test_texts import invented_language
 
+from loftbook.book.answering import Asked, HomeForm
 from loftbook.book.deciding import Decided, Decision
 from loftbook.insight.evidence import seen_of
 from loftbook.insight.standing import State
@@ -21,6 +23,7 @@ from loftbook.reports.pdf import write_pdf, write_pdfs
 from loftbook.reports.sheets.belt.compose import BeltFacts
 from loftbook.reports.sheets.belt.compose import compose as compose_belt
 from loftbook.reports.sheets.hers.compose import compose as compose_hers
+from loftbook.reports.sheets.home_form.compose import compose as compose_form
 from loftbook.reports.sheets.letter.compose import compose as compose_letter
 from loftbook.reports.sheets.parent.compose import compose as compose_parent
 from loftbook.reports.sheets.programme.compose import CampCounts, Coverage, ProgrammeFacts
@@ -153,6 +156,7 @@ def test_the_summary_counts_with_wilsons_interval_and_names_nobody():
 
 
 PAGES = {
+    "letter": lambda say=None: compose_letter(THERE[0], say),
     "hers": lambda say=None: compose_hers(THERE[0], say),
     "parent": lambda say=None: compose_parent(THERE[0], say),
     "belt": lambda say=None: compose_belt(belt_facts(), say),
@@ -180,9 +184,23 @@ def test_no_word_that_weighs_or_ranks_a_child(name):
 def test_in_another_language_no_heading_is_left_in_english(name):
     """Each heading and label of the sheet's own comes out of the file of texts."""
     own = list(heads(PAGES[name](invented_language()).blocks))
-    letters = set(heads(compose_letter(THERE[0]).blocks)) if name == "parent" else set()
+    # A priority and a drill are named by the ladder, in its own language.
+    ladders = {f"{n}. {one.title}" for n, one in enumerate(THERE[0].priorities.items, 1)}
     assert own
-    assert [text for text in own if not text.startswith("⟦") and text not in letters] == []
+    assert [text for text in own if not text.startswith("⟦") and text not in ladders] == []
+
+
+def test_in_another_language_no_word_of_the_form_for_home_is_left_in_english():
+    """Its text, without what the letter set and the ladder's cautions, comes out of the file of texts."""
+    form = HomeForm(
+        "0", UUID(int=1), UUID(int=2), "Mira", "Camp", date(2026, 5, 1), (Asked("r", "Landing: pike"),)
+    )
+    page = compose_form(form, invented_language(), invented=True)
+    body = re.sub(r"<(script|style)\b.*?</\1>", "", page[page.index("<body>") :], flags=re.DOTALL)
+    told = [text for text in (unescape(part).strip() for part in re.split(r"<[^>]*>", body)) if text]
+    left = [text for text in told if not re.fullmatch(r"⟦[^⟦]*⟧", text)]
+    assert left == ["1. Landing: pike", "(0–14)", "(0–60)"]
+    assert len(told) > 20
 
 
 def test_all_at_once_are_set_without_a_fault():

@@ -262,10 +262,11 @@ class CampFromHome:
 
 
 def camp_from_home(desk: Desk, camp_id: UUID) -> CampFromHome:
-    """What the home coaches answered about those who are expected at a camp, since the camp before."""
+    """What the home coaches answered about those who are expected at a camp or were there, since the camp before."""
     with desk.store.read() as connection:
         camp = camps.camp(connection, camp_id)
-        here = people.athletes(connection, set(camps.expected(connection, camp_id)))
+        there = {one.athlete for one in standings.standings_of_camp(connection, camp_id)}
+        here = people.athletes(connection, there | set(camps.expected(connection, camp_id)))
         about = answers_about(connection, [one.id for one in here])
         before = {
             one

@@ -40,7 +40,7 @@ from loftbook.reports.page import (
 )
 from loftbook.reports.sheets.wording import edition_words, place_words, rung_name, sentence, surfaces
 from loftbook.reports.table import Cell, Column, Table
-from loftbook.reports.texts import texts
+from loftbook.reports.texts import Texts, texts
 
 _ON_A_PHONE = 8  # so many camps have room in the narrow picture, the latest ones
 
@@ -99,20 +99,25 @@ class LetterFacts:
         return tuple(sorted(written, key=lambda s: (order.get(s.rung, len(order)), s.rung)))
 
 
-def compose(facts: LetterFacts) -> Page:
-    """The whole letter as a page."""
+def compose(facts: LetterFacts, say: Texts | None = None) -> Page:
+    """The whole letter as a page; `say` holds the texts of a language, English if None."""
+    say = say or texts()
     there = any(not one.state.is_away for one in facts.seen)
-    blocks: list[Block] = [_addresses(facts), *_unsent(facts), Paragraph(_opening(facts, there=there))]
-    blocks += [*_seen(facts), *_changed(facts), *_trained(facts)] if there else []
-    blocks += [*_next_step(facts), *_work(facts)] if there else []
+    blocks: list[Block] = [
+        _addresses(facts, say),
+        *_unsent(facts, say),
+        Paragraph(_opening(facts, say, there=there)),
+    ]
+    blocks += [*_seen(facts, say), *_changed(facts, say), *_trained(facts, say)] if there else []
+    blocks += [*_next_step(facts, say), *_work(facts, say)] if there else []
     # The end never stands on a sheet of its own: it keeps what is before it.
     before = blocks.pop()
-    blocks.append(Together((before, *_next_camp(facts), *_closing(facts, there=there))))
+    blocks.append(Together((before, *_next_camp(facts, say), *_closing(facts, say, there=there))))
     return Page(
         title=facts.athlete.name.full,
         blocks=tuple(blocks),
-        kicker="Letter to the home coach",
-        subtitle=f"{facts.camp.name}, {days(facts.camp.starts, facts.camp.ends)}",
+        kicker=say("letter.kicker"),
+        subtitle=say("letter.subtitle", camp=facts.camp.name, days=days(facts.camp.starts, facts.camp.ends)),
         footer=edition_words(facts.ladder),
         author=facts.sender,
         invented=facts.athlete.invented or facts.camp.invented,
@@ -123,60 +128,60 @@ def _given(facts: LetterFacts) -> str:
     return facts.athlete.name.given or facts.athlete.name.full
 
 
-def _addresses(facts: LetterFacts) -> KeyValue:
+def _addresses(facts: LetterFacts, say: Texts) -> KeyValue:
     club = facts.athlete.club
     to = ", ".join(part for part in (club.coach_name, club.club) if part) if club else ""
-    pairs = [("To", to or "the home coach"), ("Copy to", f"parent or guardian of {_given(facts)}")]
+    pairs = [
+        (say("letter.to"), to or say("letter.coach")),
+        (say("letter.copy_to"), say("letter.guardian", name=_given(facts))),
+    ]
     when = ", ".join(part for part in (facts.sender, day(facts.written)) if part)
-    return KeyValue((*pairs, ("From" if facts.sender else "Written", when)))
+    return KeyValue((*pairs, (say("letter.from" if facts.sender else "letter.written"), when)))
 
 
-def _unsent(facts: LetterFacts) -> tuple[Note, ...]:
-    return (Note(facts.before_it_goes, title="Before it goes out"),) if facts.before_it_goes else ()
+def _unsent(facts: LetterFacts, say: Texts) -> tuple[Note, ...]:
+    return (Note(facts.before_it_goes, title=say("letter.before")),) if facts.before_it_goes else ()
 
 
-def _opening(facts: LetterFacts, *, there: bool) -> str:
+def _opening(facts: LetterFacts, say: Texts, *, there: bool) -> str:
     name, camp = _given(facts), facts.camp
     if not there:
-        return f"{name} was not at {camp.name}. Nothing was seen, so nothing is said of it here."
-    first = f"{name} was with us at {camp.name}{place_words(camp)}."
-    if not facts.priorities.items:
-        return f"{first} This is what we saw and what has changed."
-    return (
-        f"{first} This is what we saw, what has changed, and what we propose to work on until the next camp."
-    )
+        return say("letter.away", name=name, camp=camp.name)
+    first = say("letter.was_there", name=name, camp=f"{camp.name}{place_words(camp)}")
+    return f"{first} {say('letter.all' if facts.priorities.items else 'letter.no_work')}"
 
 
-def _seen(facts: LetterFacts) -> Iterator[Block]:
+def _seen(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     columns = (
-        Column("Rung", share=1.5),
-        Column("What was seen", share=1.5),
-        Column("From, onto", share=1.6),
-        Column("Done, of turns", "number", share=0),
-        Column("Marked by", share=1.0),
+        Column(say("letter.seen.rung"), share=1.5),
+        Column(say("letter.seen.what"), share=1.5),
+        Column(say("letter.seen.place"), share=1.6),
+        Column(say("letter.seen.often"), "number", share=0),
+        Column(say("letter.seen.by"), share=1.0),
     )
-    yield Heading("What was seen")
-    yield Table(columns, tuple(_seen_row(facts, one) for one in facts.seen), " ".join(_legend(facts)))
+    yield Heading(say("letter.seen.title"))
+    rows = tuple(_seen_row(facts, one, say) for one in facts.seen)
+    yield Table(columns, rows, " ".join(_legend(facts, say)))
 
 
-def _legend(facts: LetterFacts) -> Iterator[str]:
+def _legend(facts: LetterFacts, say: Texts) -> Iterator[str]:
     """What the words of the table mean, as far as it says them."""
     met = [one for one in facts.seen if one.state is State.ALONE]
     if any(one.words == State.ALONE.words for one in met):
-        yield "Alone means with nobody in, from and onto what the ladder asks for."
+        yield say("letter.seen.alone")
     if any(one.words != State.ALONE.words for one in met):
-        yield "As it asks means with the help that the ladder asks for on that rung; it is no turn alone."
+        yield say("letter.seen.as_asked")
     if any(_turns(facts, one)[1] == 1 for one in facts.seen if not one.state.is_blank):
-        yield "One turn says little."
+        yield say("letter.seen.one")
 
 
-def _seen_row(facts: LetterFacts, one: Standing) -> tuple[Cell, ...]:
+def _seen_row(facts: LetterFacts, one: Standing, say: Texts) -> tuple[Cell, ...]:
     shown = not one.state.is_blank
     return (
         Cell(rung_name(facts.ladder, one.rung)),
         Cell(one.words, mark=one.state, under=_how(one)),
         Cell(surfaces(one) if shown else ""),
-        Cell(_how_often(facts, one) if shown else ""),
+        Cell(_how_often(facts, one, say) if shown else ""),
         Cell(", ".join(one.raters)),
     )
 
@@ -191,8 +196,9 @@ def _how(one: Standing) -> str:
     )
 
 
-def _how_often(facts: LetterFacts, one: Standing) -> str:
-    return "{} of {}".format(*_turns(facts, one))
+def _how_often(facts: LetterFacts, one: Standing, say: Texts) -> str:
+    done, turns = _turns(facts, one)
+    return say("letter.seen.count", done=done, turns=turns)
 
 
 def _turns(facts: LetterFacts, one: Standing) -> tuple[int, int]:
@@ -202,15 +208,15 @@ def _turns(facts: LetterFacts, one: Standing) -> tuple[int, int]:
     return (done, len(turns)) if turns else (one.done, one.turns)
 
 
-def _changed(facts: LetterFacts) -> Iterator[Block]:
+def _changed(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     told = [one for one in facts.changes if one.now.state is not State.NO_RECORD]
     if not told:
         return
-    yield Heading("What changed", aside="worked out from the book, in the second ink")
+    yield Heading(say("letter.changed.title"), aside=say("letter.changed.aside"))
     if all(one.kind is ChangeKind.FIRST_CAMP for one in told):
-        yield Paragraph("This was the first camp in this book, so there is nothing to compare with.")
+        yield Paragraph(say("letter.changed.first"))
     else:
-        yield Bullets(tuple(_change(facts, one) for one in told))
+        yield Bullets(tuple(_change(facts, one, say) for one in told))
     if len(facts.results) > 1:
         name = facts.athlete.name.full
         yield Figure(
@@ -219,9 +225,9 @@ def _changed(facts: LetterFacts) -> Iterator[Block]:
         )
 
 
-def _trained(facts: LetterFacts) -> Iterator[Block]:
+def _trained(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     """What was trained since the camp before, without the words of the home coach: the letter is read by others too."""
-    answer, say = facts.trained, texts()
+    answer = facts.trained
     before = next((one.camp for one in facts.results if answer and one.camp.id == answer.camp), None)
     if answer is None or before is None:
         return
@@ -237,8 +243,8 @@ def _trained(facts: LetterFacts) -> Iterator[Block]:
     )
 
 
-def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
-    beside = f" To bear in mind: {'; '.join(one.caveats)}." if one.caveats else ""
+def _change(facts: LetterFacts, one: Change, say: Texts) -> tuple[Span, ...]:
+    beside = f" {say('letter.changed.mind', what='; '.join(one.caveats))}" if one.caveats else ""
     return (
         Span(f"{rung_name(facts.ladder, one.rung, short=True)}: ", strong=True),
         Span(one.kind.value, finding=True, strong=True),
@@ -246,15 +252,15 @@ def _change(facts: LetterFacts, one: Change) -> tuple[Span, ...]:
     )
 
 
-def _next_step(facts: LetterFacts) -> Iterator[Block]:
+def _next_step(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     """The sentence about the first of the next rungs, a picture of all, and what it rests on."""
     if not facts.steps:
         return
     first, name = facts.steps[0], _given(facts)
-    rests = "It rests on: " + "; ".join(first.rests_on) + "."
+    rests = say("letter.step.rests", what="; ".join(first.rests_on))
     yield Together(
         (
-            Heading("The next step, worked out", aside="in the second ink, a band and never a promise"),
+            Heading(say("letter.step.title"), aside=say("letter.step.aside")),
             Paragraph((Span(first.sentence, finding=True), Span(f" {DECIDES}"))),
             Figure(step_bands(name, facts.steps), narrow=step_bands(name, facts.steps, width=330)),
         )
@@ -264,22 +270,22 @@ def _next_step(facts: LetterFacts) -> Iterator[Block]:
         yield Bullets(first.missing)
 
 
-def _work(facts: LetterFacts) -> Iterator[Block]:
+def _work(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     found = facts.priorities
-    head: list[Block] = [Heading("To work on until the next camp"), Paragraph(found.basis, quiet=True)]
+    head: list[Block] = [Heading(say("letter.work.title")), Paragraph(found.basis, quiet=True)]
     if facts.ladder.cautions:
-        head.append(Note("", title="Cautions first", caution=True, points=facts.ladder.cautions))
+        head.append(Note("", title=say("sheet.cautions"), caution=True, points=facts.ladder.cautions))
     yield Together(tuple(head))
-    yield from _strip(facts)
+    yield from _strip(facts, say)
     for place, priority in enumerate(found.items, 1):
-        yield from _priority(place, priority)
+        yield from _priority(place, priority, say)
     if found.set_aside:
         yield Bullets(found.set_aside)
 
 
-def _strip(facts: LetterFacts) -> Iterator[Block]:
+def _strip(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     """Her own turn as it was filmed, or what the lab draws, or a word that there is none."""
-    strip, say = facts.strip, texts()
+    strip = facts.strip
     if strip is None:
         if facts.priorities.items:
             yield Paragraph(say("letter.strip.none"), quiet=True)
@@ -296,46 +302,42 @@ def _strip(facts: LetterFacts) -> Iterator[Block]:
     )
 
 
-def _priority(place: int, priority: Priority) -> Iterator[Block]:
-    none = "" if priority.drills else " The ladder has no drill for this yet; the coach in the gym chooses."
+def _priority(place: int, priority: Priority, say: Texts) -> Iterator[Block]:
+    none = "" if priority.drills else f" {say('letter.work.no_drill')}"
     head = (Heading(f"{place}. {priority.title}", level=3), Paragraph(priority.reason + none))
     first, *rest = priority.drills or (None,)
-    yield Together((*head, *_drill(first))) if first else Together(head)
+    yield Together((*head, *_drill(first, say))) if first else Together(head)
     for drill in rest:
         if drill:
-            yield Together(tuple(_drill(drill)))
+            yield Together(tuple(_drill(drill, say)))
 
 
-def _drill(drill: Drill) -> Iterator[Block]:
+def _drill(drill: Drill, say: Texts) -> Iterator[Block]:
     yield Paragraph((Span(f"{drill.name}. ", strong=True), Span(drill.how)))
     told = (
-        ("On", drill.surface),
-        ("Help", drill.help),
-        ("How much", drill.dose),
-        ("Stop rule", drill.stop),
-        ("Please send", drill.evidence),
+        (say("letter.drill.on"), drill.surface),
+        (say("letter.drill.help"), drill.help),
+        (say("letter.drill.dose"), drill.dose),
+        (say("letter.drill.stop"), drill.stop),
+        (say("letter.drill.send"), drill.evidence),
     )
     yield KeyValue(tuple((key, sentence(words)) for key, words in told if words), small=True)
 
 
-def _next_camp(facts: LetterFacts) -> Iterator[Block]:
+def _next_camp(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     camp = facts.next_camp
     tests = ", ".join(rung.short for rung in facts.ladder.test_rungs)
-    asked = f"Everyone will be asked for the same again: {tests}." if tests else ""
+    asked = say("letter.next.asked", rungs=tests) if tests else ""
     if camp is None or camp.starts is None:
-        when = "The day of the next camp is not fixed yet."
+        when = say("letter.next.open")
     else:
         when = f"{days(camp.starts, camp.ends or camp.starts)}."
     words = camp.words if camp else ""
     text = " ".join(part for part in (when, words, asked) if part)
-    yield Together((Heading("The next camp"), Paragraph(text)))
+    yield Together((Heading(say("letter.next.title")), Paragraph(text)))
 
 
-def _closing(facts: LetterFacts, *, there: bool) -> Iterator[Block]:
-    hint = "Name and day. This letter proposes; what of it is taken on, changed or left, a qualified person decides."
-    copy = (
-        f"A copy of this letter goes to a parent or guardian of {_given(facts)}. It speaks of {_given(facts)} alone; "
-        "no child is compared with another."
-    )
-    last = Paragraph(copy, quiet=True)
-    yield Together((WriteIn("Decided by", hint), last)) if there else last
+def _closing(facts: LetterFacts, say: Texts, *, there: bool) -> Iterator[Block]:
+    last = Paragraph(say("letter.copy", name=_given(facts)), quiet=True)
+    asked = WriteIn(say("letter.decided"), say("letter.decided_hint"))
+    yield Together((asked, last)) if there else last

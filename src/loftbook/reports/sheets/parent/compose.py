@@ -44,4 +44,4 @@ def _how_to_read(facts: LetterFacts, say: Texts) -> Iterator[Block]:
 
 def _letter(facts: LetterFacts, say: Texts) -> Iterator[Block]:
     yield Heading(say("parent.letter.title"))
-    yield from compose_letter(replace(facts, before_it_goes="")).blocks
+    yield from compose_letter(replace(facts, before_it_goes=""), say).blocks
