@@ -21,7 +21,8 @@ from loftbook.errors import ClipError, LoftbookError, RangeError
 from loftbook.film.clip import Clip
 from loftbook.film.guided import CLICKED
 from loftbook.film.track import BY_MODEL, COLUMN, MIDDLES, Track
-from loftbook.film.trial import Said, Score, Truth, pooled, said_by, said_by_own, score_of, truth_of
+from loftbook.film.trial import Said, Truth, pooled, said_by, said_by_own, score_of, truth_of
+from loftbook.film.trial import Score as Score  # noqa: PLC0414  handed on to the command line
 from loftbook.store import clips
 from loftbook.units import degree
 
