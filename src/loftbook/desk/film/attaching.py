@@ -73,6 +73,7 @@ def attach(desk: Desk, attempt_id: UUID, sent: Sent, *, engine: Engine = REAL) -
     digest, size = take_in(files, sent.source, name)
     try:
         clip = engine.read(files.original)
+        files.kept()
         film = FilmedTurn(
             id=clip_id,
             attempt=attempt_id,

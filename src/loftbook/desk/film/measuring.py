@@ -144,7 +144,7 @@ def kept_track(desk: Desk, facts: FilmFacts) -> Track | None:
     if made is None:
         return None
     try:
-        data = clip_files(desk, facts.clip.id).named(made.file).read_bytes()
+        data = clip_files(desk, facts.clip.id).brought(made.file).read_bytes()
     except OSError as error:
         raise ClipError(
             f"no track beside {facts.clip.name} ({error.strerror})", "the file", "measure the film again"

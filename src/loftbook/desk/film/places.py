@@ -11,6 +11,7 @@ from typing import BinaryIO
 from uuid import UUID
 
 from loftbook.desk import Desk
+from loftbook.desk.film.shelf import Shelf, forget_folder, shelf_of
 from loftbook.errors import ClipError, LoftbookError
 
 LARGEST_CLIP = 2_000_000_000  # bytes: five minutes of 4K from a phone
@@ -23,11 +24,14 @@ class ClipFiles:
     """The folder of one clip. Whatever is kept of a clip lies in it and nowhere else."""
 
     folder: Path
+    shelf: Shelf | None = None  # where they lie for good, where that is not this folder
 
     @property
     def original(self) -> Path:
         """The film as it came, never written to again."""
-        found = sorted(self.folder.glob("original*")) if self.folder.is_dir() else []
+        found = self._originals()
+        if not found and self.shelf is not None and self.shelf.fetch(self.folder):
+            found = self._originals()
         if not found:
             raise LoftbookError(
                 f"no film in {self.folder.name}",
@@ -45,6 +49,21 @@ class ClipFiles:
     def poster(self) -> Path:
         """One picture of it."""
         return self.folder / "poster.jpg"
+
+    def _originals(self) -> list[Path]:
+        return sorted(self.folder.glob("original*")) if self.folder.is_dir() else []
+
+    def brought(self, name: str) -> Path:
+        """A file that was made of the clip before, fetched where another machine made it."""
+        file = self.named(name)
+        if not file.exists() and self.shelf is not None:
+            self.shelf.fetch(self.folder)
+        return file
+
+    def kept(self) -> None:
+        """Puts what is new in the folder where it lies for good."""
+        if self.shelf is not None:
+            self.shelf.keep(self.folder)
 
     def named(self, name: str) -> Path:
         """Another file of the clip, such as a track."""
@@ -80,14 +99,15 @@ def film_folder_of(book: Path) -> Path:
 
 def clip_files(desk: Desk, clip: UUID) -> ClipFiles:
     """The files of one clip: this is the one place that knows them all."""
-    return ClipFiles(films_folder(desk) / str(clip))
+    return ClipFiles(films_folder(desk) / str(clip), shelf_of(desk))
 
 
 def delete_files(desk: Desk, clip: UUID) -> None:
     """Deletes every file of a clip, the original first and for good."""
-    folder = clip_files(desk, clip).folder
-    if folder.is_dir():
-        shutil.rmtree(folder)
+    files = clip_files(desk, clip)
+    if files.shelf is not None:
+        files.shelf.forget(clip)
+    forget_folder(files.folder)
 
 
 def take_in(files: ClipFiles, source: BinaryIO, name: str, *, most: int = LARGEST_CLIP) -> tuple[str, int]:

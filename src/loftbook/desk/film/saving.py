@@ -102,7 +102,7 @@ def taken_along(desk: Desk, clip: UUID, form: str, *, engine: Engine = REAL) -> 
 def shown_file(desk: Desk, clip: UUID, which: str) -> Path:
     """Where the copy for the browser lies, of a film that may be shown."""
     must_be_shown(desk, clip)
-    file = clip_files(desk, clip).named(f"{which}.mp4")
+    file = clip_files(desk, clip).brought(f"{which}.mp4")
     if not file.exists():
         raise UnknownThing(
             "no copy of this film for the browser yet", "one", "wait for its measuring to begin"

@@ -173,11 +173,14 @@ def _keep(desk: Desk, mine: jobs.Job, files: ClipFiles, track: Track) -> None:
     )
     target = files.named(made.file)
     target.write_bytes(data)
+    files.kept()
     with desk.store.write() as connection:
         still = jobs.still_mine(connection, mine)
         free = clips.add_track(connection, made) if still else (made.file,)
     for name in free:
         files.named(name).unlink(missing_ok=True)
+        if files.shelf is not None:
+            files.shelf.forget(mine.clip, name)
     if not still:
         raise Stopped
 

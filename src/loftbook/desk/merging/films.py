@@ -101,6 +101,7 @@ def bring_files(sides: Sides, book: Path) -> int:
             shutil.rmtree(draft, ignore_errors=True)
             shutil.copytree(source, draft)
             draft.rename(target)
+            clip_files(sides.desk, film.id).kept()
         except OSError as error:
             raise LoftbookError(
                 f"no way to copy the film {film.name} ({error.strerror})",
