@@ -8,7 +8,7 @@ the order of writing, given by the database.
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, MetaData, Table, text
 
 from loftbook.book.access import Role
 from loftbook.insight.pairing import Before
@@ -199,6 +199,12 @@ attempt = _table(
     Index(None, "camp", "athlete", "rung"),
     Index(None, "athlete"),
     Index(None, "replaces"),
+    Index(
+        "ix_attempt_marked_again",  # the few with a second mark
+        *("camp", "athlete", "rung", "turn"),
+        sqlite_where=text("second = 1"),
+        postgresql_where=text("second"),
+    ),
 )
 withdrawal = _table(
     "withdrawal",
