@@ -9,7 +9,7 @@ from pathlib import Path
 
 from loftbook.desk.film.answers import FilmLine, FilmsAnswer
 from loftbook.desk.film.eyes import eyes_told
-from loftbook.desk.film.judging import Score, Trial
+from loftbook.desk.film.judging import Line, Trial
 from loftbook.desk.film.measuring import FileMeasured
 from loftbook.desk.film.wording import Told, reading_rows, trust_words
 
@@ -113,7 +113,7 @@ def judged_lines(found: Trial) -> list[str]:
     return [*lines, *found.sentences, BEST_CASE]
 
 
-def _judged(one: Score) -> tuple[str, ...]:
+def _judged(one: Line) -> tuple[str, ...]:
     def share(value: float | None) -> str:
         return "–" if value is None else f"{100 * value:.1f} %"
 

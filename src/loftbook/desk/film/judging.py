@@ -21,8 +21,7 @@ from loftbook.errors import ClipError, LoftbookError, RangeError
 from loftbook.film.clip import Clip
 from loftbook.film.guided import CLICKED
 from loftbook.film.track import BY_MODEL, COLUMN, MIDDLES, Track
-from loftbook.film.trial import Said, Truth, pooled, said_by, said_by_own, score_of, truth_of
-from loftbook.film.trial import Score as Score  # noqa: PLC0414  handed on to the command line
+from loftbook.film.trial import Said, Score, Truth, pooled, said_by, said_by_own, score_of, truth_of
 from loftbook.store import clips
 from loftbook.units import degree
 
@@ -33,6 +32,10 @@ TRUTHS = (".truth.json", ".clicks.json")
 # What the combination has to reach before it is on by itself: shares of frames, and degrees.
 USABLE, WRONG, ANGLE = 0.95, 0.01, 5.0
 WORSE = 0.05  # °: less than this is how the two are rounded
+
+
+#: What the table has for one detector on one clip; the command line prints it.
+Line = Score
 
 
 @dataclass(frozen=True)
