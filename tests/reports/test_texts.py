@@ -12,7 +12,10 @@ from loftbook.errors import UnknownThing
 from loftbook.reports.texts import LANGUAGES, Texts, texts
 
 SHEETS = Path(reports.__file__).parent / "sheets"
-MODULES = [SHEETS / name / "compose.py" for name in ("letter", "evidence", "hers", "parent", "belt", "programme")]
+MODULES = [
+    SHEETS / name / "compose.py"
+    for name in ("letter", "blank", "evidence", "hers", "parent", "belt", "programme")
+]
 WORDLIKE = re.compile(r"[A-Za-z]{2,}.*\s|\s.*[A-Za-z]{2,}|^[A-Z][a-z]+")
 BRACES = re.compile(r"\{(\w+)\}")
 

@@ -14,6 +14,7 @@ from loftbook.ladder.rungs import Ladder
 from loftbook.reports.dates import day, days
 from loftbook.reports.page import Block, Heading, Note, Page, Paragraph, Span, WriteIn
 from loftbook.reports.table import Cell, Column, Table
+from loftbook.reports.texts import Texts, texts
 
 _ROOM = "______"
 _MOST_PLACES = 12  # that fit beside a name
@@ -30,25 +31,23 @@ class BlankFacts:
     printed: date
 
 
-def compose(facts: BlankFacts) -> Page:
-    """The sheet as a page: one table for each group and as many rungs as fit."""
-    blocks: list[Block] = [WriteIn("Marked by"), WriteIn("Day and station"), Paragraph(_codes())]
-    for name, people in _groups(facts):
-        blocks += _tables(facts, name, people)
-    blocks.append(
-        Note(
-            "Short twice in a row, a request to stop, pain or fear: stop, and write “stop”. That is no failure. "
-            "The coach at the bed decides, and the rules of your federation come first.",
-            title="Caution",
-            caution=True,
-        )
-    )
+def compose(facts: BlankFacts, say: Texts | None = None) -> Page:
+    """The sheet as a page: one table for each group and as many rungs as fit; `say` holds the texts of a language."""
+    say = say or texts()
+    blocks: list[Block] = [
+        WriteIn(say("blank.by")),
+        WriteIn(say("blank.day")),
+        Paragraph(_codes()),
+    ]
+    for name, people in _groups(facts, say):
+        blocks += _tables(facts, name, people, say)
+    blocks.append(Note(say("blank.stop"), title=say("blank.caution"), caution=True))
     return Page(
         title=facts.camp.name,
         blocks=tuple(blocks),
-        kicker="Sheet to be filled by hand",
+        kicker=say("blank.kicker"),
         subtitle=days(facts.camp.starts, facts.camp.ends),
-        footer=f"Printed {day(facts.printed)}. Own coaches only",
+        footer=say("blank.footer", day=day(facts.printed)),
         invented=facts.camp.invented,
     )
 
@@ -63,7 +62,7 @@ def _codes() -> tuple[Span, ...]:
     )
 
 
-def _groups(facts: BlankFacts) -> Iterator[tuple[str, list[tuple[UUID, str, str]]]]:
+def _groups(facts: BlankFacts, say: Texts) -> Iterator[tuple[str, list[tuple[UUID, str, str]]]]:
     by_id = {person[0]: person for person in facts.people}
     named: set[UUID] = set()
     for group in facts.plan.groups:
@@ -73,10 +72,12 @@ def _groups(facts: BlankFacts) -> Iterator[tuple[str, list[tuple[UUID, str, str]
             yield group.name, here
     rest = [person for person in facts.people if person[0] not in named]
     if rest:
-        yield ("In no group" if named else "Everybody"), rest
+        yield say("blank.no_group" if named else "blank.everybody"), rest
 
 
-def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]]) -> Iterator[Block]:
+def _tables(
+    facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]], say: Texts
+) -> Iterator[Block]:
     rungs = facts.ladder.test_rungs
     turns = facts.plan.turns
     at_once = max(1, _MOST_PLACES // turns)
@@ -84,10 +85,10 @@ def _tables(facts: BlankFacts, name: str, people: Sequence[tuple[UUID, str, str]
         some = rungs[start : start + at_once]
         titles = [f"{rung.short} {turn}" for rung in some for turn in range(1, turns + 1)]
         columns = (
-            Column("No.", share=0),
-            Column("Gymnast", share=2),
+            Column(say("blank.bib"), share=0),
+            Column(say("blank.who"), share=2),
             *(Column(title, share=1) for title in titles),
-            Column("Note", share=2),
+            Column(say("blank.note"), share=2),
         )
         room = tuple(Cell(_ROOM, quiet=True, under="\N{NO-BREAK SPACE}") for _ in titles)  # room for a hand
         yield Heading(name, aside=" · ".join(rung.name for rung in some))
