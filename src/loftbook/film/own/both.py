@@ -31,8 +31,10 @@ from loftbook.film.track import (
 
 # One standard deviation of a middle's error along either axis: a share of the standing height that is always there, and
 # a share of the width of its map. Calibrated on rendered clips, a best case.
-OWN_ALWAYS = np.array([0.012, 0.012, 0.012, 0.012, 0.014, 0.020])
-OWN_OF_MAP = 0.35
+OWN_OPEN = np.array([0.009, 0.009, 0.008, 0.008, 0.024, 0.030])
+OWN_FOLDED = np.array([0.010, 0.013, 0.018, 0.014, 0.018, 0.022])
+OWN_PIKED = np.array([0.018, 0.03, 0.07, 0.02, 0.03, 0.07])  # it guesses knees there as the stock model does
+OWN_OF_MAP = 0.25
 OF_QUARREL = 0.5  # of the distance to the other eyes, where the frame is not sure
 FROM_BEND = np.radians(
     45
@@ -108,7 +110,7 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
     used = believed & (folded | ~stock_sure)
     agree = known & (np.nan_to_num(away[:, :FOUR]) <= _allowed(own.middles) * trunk).all(axis=1)
     sure = np.where(used, agree, ~folded & stock_sure & (agree | ~believed))
-    spread = np.hypot(OWN_ALWAYS * height, OWN_OF_MAP * own.spread)
+    spread = np.hypot(_always(own.middles) * height, OWN_OF_MAP * own.spread)
     spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
     share: Array = np.where(agree & believed, _eased(used), used.astype(np.float64))
     middles: Array = np.where(
@@ -138,6 +140,14 @@ def _allowed(middles: Array) -> Array:
     guessed = np.array([IN_PIKE.get(joint, 0.0) for joint in MIDDLES[:FOUR]]) / TRUNK
     usual = np.where(bend > FROM_BEND, LARGEST_APART, OPEN_APART)[:, None]
     return np.where(pike[:, None], LARGEST_APART + guessed, usual)
+
+
+def _always(middles: Array) -> Array:
+    """The part of a middle's spread that its map does not show, (N, 6) shares of the standing height."""
+    bend = bend_of(middles)
+    usual = np.where((bend > FROM_BEND)[:, None], OWN_FOLDED, OWN_OPEN)
+    pike = piked(np.pi - bend, np.pi - _knee(middles))
+    return np.where(pike[:, None], OWN_PIKED, usual)
 
 
 def _knee(middles: Array) -> Array:
