@@ -51,7 +51,7 @@ def test_every_table_that_can_hold_a_child_is_described():
 
 FILES = {
     "/athletes/{mira}/letter.pdf?camp={autumn}": ("letter", 1),
-    "/athletes/{mira}/everything.zip": ("everything about her", 1),
+    "/athletes/{mira}/everything.zip": ("archive of all that is held", 1),
     "/camps/{autumn}/lists/inventory.csv": ("inventory.csv", 5),
     "/camps/{autumn}/lists/squad.csv": ("squad.csv", 5),
 }

@@ -96,7 +96,9 @@ class Naming:
         for name in self.names:
             for one, two in _orders(name.given, name.family):
                 between = _BETWEEN if one and two else ""
-                parts.append(rf"(?<!\w){_letters(one)}{between}{_letters(two)}(?![^\W_])")
+                parts.append(
+                    rf"(?<!\w){_letters(one)}{between}{_letters(two)}(?:-{str(self.id)[-6:]})?(?![^\W_])"
+                )
         return re.compile("|".join(parts), re.IGNORECASE)
 
     @cached_property

@@ -28,7 +28,7 @@ _KNOWN = {
     "mail": ("draft of a mail with the letter", "the home coach, a parent, a second adult"),
     "parent.pdf": ("copy of the letter for parents", "a parent or guardian"),
     "hers.pdf": ("her own sheet", "the child herself"),
-    "everything.zip": ("everything about her", "herself, a parent or guardian"),
+    "everything.zip": ("archive of all that is held", "herself, a parent or guardian"),
     "lists.pdf": ("lists of a camp on paper", "own coaches"),
     "programme-summary.pdf": ("summary without names", "the programme"),
     "belt-list.pdf": ("belt list", "own coaches"),

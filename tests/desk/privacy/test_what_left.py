@@ -8,6 +8,7 @@ from tests.desk import cast
 from loftbook.desk.batch import write_papers
 from loftbook.desk.privacy.erasing import erase_child
 from loftbook.desk.privacy.leaving import left_the_machine, line_words
+from loftbook.desk.privacy.taking import export_to
 
 
 def test_every_paper_of_a_camp_is_noted_and_hers_go_with_her(made, tmp_path):
@@ -24,8 +25,12 @@ def test_every_paper_of_a_camp_is_noted_and_hers_go_with_her(made, tmp_path):
         "the child herself",
     }
     assert "Mira Moss" in line_words(hers[0])
+    archive = tmp_path / "everything.zip"
+    export_to(made.desk, made.mira, archive)
     done = erase_child(made.desk, made.mira, typed="Mira Moss", by="H. Alder")
     assert len(done.papers) == len(hers) >= 4
+    assert archive.exists(), "it was made for her parents to keep"
+    assert any("everything.zip" in line for line in done.elsewhere)
     assert not [file for file in tmp_path.iterdir() if "mira" in file.name]
     assert [file for file in tmp_path.iterdir() if "nettle" in file.name]
     assert any("belt-list" in line for line in done.elsewhere)

@@ -44,6 +44,10 @@ class Erased:
     elsewhere: tuple[str, ...]
 
 
+#: What is made for her or her parents to keep is not deleted with her, but named.
+ARCHIVE = "archive of all that is held"
+
+
 def erase_child(desk: Desk, athlete_id: UUID, *, typed: str, by: str) -> Erased:
     """Erases one child for good. `typed` must be her full name, so that nobody does it by a slip.
 
@@ -112,7 +116,7 @@ def _papers(written: Iterable[GoneOut]) -> tuple[tuple[str, ...], list[str]]:
     left: list[str] = []
     for one in written:
         file = Path(one.file) if one.file else None
-        if file is not None and one.children == 1 and _is(file, one.digest):
+        if file is not None and one.children == 1 and one.what != ARCHIVE and _is(file, one.digest):
             file.unlink()
             deleted.append(one.file)
         elif file is None or file.exists():

@@ -90,7 +90,7 @@ def _films(connection: Connection, today: date) -> Holding:
         min((one.attached.date() for one in films), default=None),
         f"each until its own last day, the last of them {last}" if last else "none",
         "Deleted by itself after its last day, with every picture, track and number: while the pages are served, or "
-        "by `loftbook privacy expire`.",
+        "by the command loftbook privacy expire.",
         tuple(late),
     )
 
@@ -109,7 +109,7 @@ def _agreements(connection: Connection, today: date) -> Holding:
         "Words of agreement",
         len(said),
         min((one.on for one in said), default=None),
-        f"{len(none)} children without a word on letters home",
+        f"without a word on letters home: {len(none)}",
         "Kept as facts as long as the child is in the book; a yes may have a last day.",
         tuple(over),
     )
@@ -165,7 +165,7 @@ def _left(connection: Connection) -> Holding:
         len(lines),
         lines[-1].at.date() if lines else None,
         "as long as the book",
-        "Without the child once she is erased. See `loftbook privacy log`.",
+        "Without the child once she is erased. All of them: the command loftbook privacy log.",
     )
 
 
@@ -189,7 +189,7 @@ def _beside(desk: Desk, today: date) -> Iterator[Holding]:
         (
             "the last one is of "
             + (f"{made[0].at:%Y-%m-%d}" if made else "never")
-            + ": run `loftbook book backup`",
+            + ": run loftbook book backup",
         )
         if not made or today - made[0].at.date() > BACKUP_LATE
         else ()

@@ -7,11 +7,12 @@ from uuid import UUID
 
 from loftbook.book.people import Athlete
 from loftbook.desk import Desk
+from loftbook.desk.privacy.erasing import ARCHIVE
 from loftbook.desk.privacy.export import all_about
 from loftbook.desk.privacy.leaving import Leaving, written
 from loftbook.errors import LoftbookError
 
-WHAT, FOR_WHOM = "everything about her", "herself, a parent or guardian"
+FOR_WHOM = "herself, a parent or guardian"
 
 
 def export_to(desk: Desk, athlete_id: UUID, to: Path) -> Athlete:
@@ -28,5 +29,5 @@ def export_to(desk: Desk, athlete_id: UUID, to: Path) -> Athlete:
         ) from error
     finally:
         draft.unlink(missing_ok=True)
-    written(desk, Leaving(WHAT, FOR_WHOM, (athlete_id,)), to)
+    written(desk, Leaving(ARCHIVE, FOR_WHOM, (athlete_id,)), to)
     return her
