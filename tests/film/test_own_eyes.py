@@ -105,6 +105,24 @@ def test_where_the_eyes_disagree_nothing_is_sure_and_where_ours_doubts_the_stock
     )
 
 
+def test_a_shank_that_grows_in_the_fold_is_not_sure_though_both_pairs_of_eyes_say_so():
+    n, tall = 16, 200.0
+    straight = seen_at([400.0, 300.0]).middles
+    middles = np.tile(straight, (n, 1, 1))
+    middles[8:, 2:4] = straight[1] + [[45.0, -20.0], [90.0, -40.0]]  # folded, thigh and shank as long as ever
+    middles[12:, 2] = straight[1] + [30.0, -13.0]  # the knee a third nearer to the hip: law, no limb grows
+    own = [
+        Look(k / 60, replace(seen_at([400.0, 300.0]), middles=middles[k]), 0.95, stray=False)
+        for k in range(n)
+    ]
+    points = np.zeros((n, len(JOINTS), 2))
+    for k, name in enumerate(MIDDLES):
+        points[:, [COLUMN[f"left_{name}"], COLUMN[f"right_{name}"]]] = middles[:, None, k]
+    stock = Merged(points, np.ones((n, 19)), np.ones((n, 19), dtype=np.int64), np.zeros(n))
+    _, second = both_eyes(stock, gathered_own(own), card_of({}, "0"), height=tall)
+    assert second.sure.tolist() == [True] * 12 + [False] * 4
+
+
 def look(seen):
     return Look(0.0, seen, seen.confidence, stray=False)
 

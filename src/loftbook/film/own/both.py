@@ -40,6 +40,10 @@ FROM_BEND = np.radians(
     45
 )  # of the hip: she is folded, for the eyes that are used; a little before she is held so
 OPEN_APART = 0.25  # of the trunk: two who both see an open body well lie nearer than that
+LIMBS, LEAST_OPEN = (
+    0.25,
+    5,
+)  # of the logarithm of thigh over shank; 0.21 was the most on 95 % of a rendered tuck's frames
 NEXT_TO = 2  # frames over which one pair of eyes gives way to the other
 SIDES_APART = 0.6  # of the trunk: left and right further from their middle are not told apart at all
 
@@ -109,7 +113,8 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
     folded = _lasting(np.where(believed, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FROM_BEND
     used = believed & (folded | ~stock_sure)
     agree = known & (np.nan_to_num(away[:, :FOUR]) <= _allowed(own.middles) * trunk).all(axis=1)
-    sure = np.where(used, agree, ~folded & stock_sure & (agree | ~believed))
+    whole = agree & _keeps_limbs(own.middles, believed)
+    sure = np.where(used, whole, ~folded & stock_sure & (agree | ~believed))
     spread = np.hypot(_always(own.middles) * height, OWN_OF_MAP * own.spread)
     spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
     share: Array = np.where(agree & believed, _eased(used), used.astype(np.float64))
@@ -140,6 +145,24 @@ def _allowed(middles: Array) -> Array:
     guessed = np.array([IN_PIKE.get(joint, 0.0) for joint in MIDDLES[:FOUR]]) / TRUNK
     usual = np.where(bend > FROM_BEND, LARGEST_APART, OPEN_APART)[:, None]
     return np.where(pike[:, None], LARGEST_APART + guessed, usual)
+
+
+def _keeps_limbs(middles: Array, believed: Flags) -> Flags:
+    """In which frames thigh and shank are to each other as where she is open, (N,).
+
+    Valid
+        where fewer than five open frames are believed nothing is known, and nothing is held against a frame
+
+    Source
+        law: limbs keep their length; both are shortened alike by a camera that is not square to them
+    """
+    thigh = np.linalg.norm(middles[:, 1] - middles[:, 2], axis=1)
+    shank = np.linalg.norm(middles[:, 2] - middles[:, 3], axis=1)
+    ratio = np.log(np.maximum(thigh, 1e-9) / np.maximum(shank, 1e-9))
+    open_ones = believed & (bend_of(middles) < FROM_BEND)
+    if open_ones.sum() < LEAST_OPEN:
+        return np.ones(len(middles), dtype=bool)
+    return np.asarray(np.abs(ratio - np.median(ratio[open_ones])) < LIMBS)
 
 
 def _always(middles: Array) -> Array:
