@@ -21,14 +21,15 @@ def sizes(connection: sa.Connection) -> tuple[int, int]:
 
 def latest_counts(connection: sa.Connection) -> dict[str, dict[State, int]]:
     """For each rung how many stood how, each gymnast once: at the last camp that she attended."""
-    newest = sa.func.row_number().over(
-        partition_by=visit.c.athlete, order_by=tuple(column.desc() for column in ORDER)
-    )
-    row = sa.select(visit.c.athlete, visit.c.camp, newest.label("number"))
-    last = row.join(camp, camp.c.id == visit.c.camp).cte("last")
+    # Camps are put in order once, and each gymnast's last is the highest place among hers: no sorting of visits.
+    number = sa.func.row_number().over(order_by=ORDER).label("number")
+    place = sa.select(camp.c.id, number).cte("place")
+    highest = sa.select(visit.c.athlete, sa.func.max(place.c.number).label("number"))
+    last = highest.join(place, place.c.id == visit.c.camp).group_by(visit.c.athlete).cte("last")
     s = standing.c
-    same = sa.and_(s.camp == last.c.camp, s.athlete == last.c.athlete)
-    query = sa.select(s.rung, s.state, sa.func.count()).join(last, same).where(last.c.number == 1)
+    there = sa.select(place.c.id).where(place.c.number == last.c.number).scalar_subquery()
+    rows = last.join(standing, sa.and_(s.athlete == last.c.athlete, s.camp == there))
+    query = sa.select(s.rung, s.state, sa.func.count()).select_from(rows)
     found: dict[str, dict[State, int]] = {}
     for rung, state, count in connection.execute(query.group_by(s.rung, s.state)):
         found.setdefault(rung, {})[state] = int(count)
