@@ -14,7 +14,7 @@ from tests.fence import FUNCTION_END, MAY_IMPORT, MODULE_END, complaints, module
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src"
-ROOT_ENTRIES = 15
+ROOT_ENTRIES = 17  # deploy and training came last, each asked for; the next one should move in with another
 
 
 def test_the_house_stands_as_drawn():
