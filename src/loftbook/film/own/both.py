@@ -118,11 +118,10 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
     spread = np.hypot(_always(own.middles) * height, OWN_OF_MAP * own.spread)
     spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
     share: Array = np.where(agree & believed, _eased(used), used.astype(np.float64))
-    middles: Array = np.where(
-        share[:, None, None] < 1,
-        share[:, None, None] * own.middles + (1 - share[:, None, None]) * np.nan_to_num(other),
-        own.middles,
+    weight = np.where(
+        (share > 0)[:, None], share[:, None] * _weights(stock.spread, spread, agree & believed), 0.0
     )
+    middles = weight[..., None] * own.middles + (1 - weight[..., None]) * np.nan_to_num(other)
     second = SecondEyes(
         _short(own.middles, 2),
         _short(spread, 2),
@@ -178,6 +177,18 @@ def _knee(middles: Array) -> Array:
     thigh, shank = middles[:, 1] - middles[:, 2], middles[:, 3] - middles[:, 2]
     cross = thigh[:, 0] * shank[:, 1] - thigh[:, 1] * shank[:, 0]
     return np.asarray(np.pi - np.abs(np.arctan2(cross, (thigh * shank).sum(axis=1))))
+
+
+def _weights(stock: Array, own: Array, agree: Flags) -> Array:
+    """How far each of our own network's middles counts, (N, 6): by both spreads where the two agree, else wholly.
+
+    Source
+        law: the best mean of two independent values weighs them by one over their variance
+    """
+    columns = [[COLUMN[f"left_{joint}"], COLUMN[f"right_{joint}"]] for joint in MIDDLES]
+    other = np.stack([stock[:, both].mean(axis=1) for both in columns], axis=1)
+    shared = np.nan_to_num(other**2 / (other**2 + own**2), nan=1.0)
+    return np.where(agree[:, None], shared, 1.0)
 
 
 def _short(values: Array, digits: int) -> Array:
