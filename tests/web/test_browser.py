@@ -1,6 +1,7 @@
 """In a real browser: 360 px without sideways scrolling, large targets, keyboard alone, no script needed."""
 
 import re
+from itertools import product
 
 import pytest
 from tests.web.test_bring_in import ROSTER
@@ -46,13 +47,13 @@ def open_page(browser):
         assert complaints == []
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
 @pytest.mark.parametrize("name", PAGES)
-def test_no_page_scrolls_sideways_and_targets_are_large(served, open_page, name, look):
+def test_no_page_scrolls_sideways_and_targets_are_large(served, open_page, name):
     address, made = served
-    page = open_page(address + path_of(made, name), width=360, look=look)
+    page = open_page(address + path_of(made, name), width=360)
     page.evaluate(UNFOLD)
-    for width in WIDTHS:
+    for look, width in product(("light", "dark"), WIDTHS):
+        page.emulate_media(color_scheme=look)
         page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate("document.documentElement.scrollWidth") <= width, page.evaluate(TOO_WIDE)
         assert page.evaluate(TOO_WIDE) == [], width
