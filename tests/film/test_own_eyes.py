@@ -11,6 +11,7 @@ from tests.film.acrobat import COLOURS, SCALE, DotModel, Somersault, acrobat_fil
 from tests.film.onnx_file import network_of
 
 from loftbook.errors import ClipError
+from loftbook.film.course import turned
 from loftbook.film.decode import read_clip
 from loftbook.film.detect import TwoEyes, detect
 from loftbook.film.following import Hint
@@ -52,6 +53,16 @@ def test_both_pairs_of_eyes_follow_her_through_the_fold(pike):
     assert track.second.used[folded].mean() > 0.9
     assert not track.second.used[(times[track.frames] < 0.1)].any()
     assert "coloured discs + own discs" in track.detector
+
+
+def test_eyes_that_quarrel_through_the_whole_fold_lose_no_turn(pike):
+    what, times, track = pike
+    unsure = replace(track, second=replace(track.second, sure=np.abs(times[track.frames] - 0.7) > 0.45))
+    assert 0.5 < np.mean(~unsure.quarrels) < 0.7
+    trunk = (unsure.middle("shoulder") - unsure.middle("hip")) * [1, -1]
+    angle = np.degrees(turned(trunk, unsure.uncounted))
+    # what was drawn: two whole turns, upright at both ends
+    assert angle[-1] - angle[0] == pytest.approx(what.total, abs=10)
 
 
 def test_what_both_saw_comes_back_from_its_file(pike):

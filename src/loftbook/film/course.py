@@ -93,7 +93,7 @@ def course_of(track: Track, fall: Fall, parts: tuple[Part, ...]) -> Course:
     trunk = places["shoulder"] - places["hip"]
     thigh, shank = places["knee"] - places["hip"], places["ankle"] - places["knee"]
     doubtful = track.quarrels | ~_seen(track)
-    count = turned(trunk, doubtful)
+    count = turned(trunk, track.uncounted | ~_seen(track))
     line = places["shoulder"] - places["ankle"]
     upper_arm = places["elbow"] - places["shoulder"]
     shifts = fall.shifts if len(fall.shifts) == len(LEVERS) else (0.0,) * len(LEVERS)

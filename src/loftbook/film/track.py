@@ -132,6 +132,16 @@ class Track:
             return ~self.second.sure
         return np.asarray(np.nan_to_num(self.apart, nan=0.0) > LARGEST_APART)
 
+    @property
+    def uncounted(self) -> Flags:
+        """In which frames the trunk's direction is not to be counted with: the passes disagree, and no other eyes help.
+
+        Fewer than the quarrels of two pairs of eyes, which mostly are about knees and feet: turns are counted from
+        frame to frame, and a long gap loses one.
+        """
+        apart = np.nan_to_num(self.apart, nan=0.0) > LARGEST_APART
+        return np.asarray(apart if self.second is None else apart & ~self.second.used)
+
     def of(self, joint: str) -> Array:
         """One joint through time, (N, 2) px."""
         return self.points[:, COLUMN[joint]]
