@@ -18,8 +18,12 @@ BONES = (
 ).split()
 PARENTS = np.array([-1, 0, 1, 2, 3, 2, 5, 6, 7, 0, 9, 10, 11, 2, 13, 14, 15, 0, 17, 18, 19])
 # which bone of anny begins each of ours, and which one ends it (head of that bone; a star means its own tail)
-STARTS = "root spine05 spine03 neck01 head clavicle upperarm01 lowerarm01 wrist upperleg01 lowerleg01 foot toe2-1"
-ENDS = "spine05 spine03 neck01 head head* upperarm01 lowerarm01 wrist finger3-3* lowerleg01 foot toe2-1 toe2-2*"
+STARTS = (
+    "root spine05 spine03 neck01 head clavicle upperarm01 lowerarm01 wrist upperleg01 lowerleg01 foot toe2-1"
+)
+ENDS = (
+    "spine05 spine03 neck01 head head* upperarm01 lowerarm01 wrist finger3-3* lowerleg01 foot toe2-1 toe2-2*"
+)
 TORSO, ARM, LEG, HEAD = range(4)  # what a vertex belongs to, for clothes
 
 
@@ -46,7 +50,7 @@ def people(count: int, seed: int) -> list[dict[str, float]]:
 def merged(label: str) -> int:
     """Our bone for one of anny's."""
     side = {"L": "left_", "R": "right_"}.get(label.rpartition(".")[2], "")
-    stem = label.split(".")[0]
+    stem = label.split(".", maxsplit=1)[0]
     table = [
         ("upperleg", "thigh"), ("lowerleg", "shank"), ("foot", "foot"), ("toe", "toes"), ("clavicle", "clavicle"),
         ("shoulder01", "clavicle"), ("upperarm", "upper_arm"), ("lowerarm", "forearm"), ("wrist", "hand"),
@@ -55,7 +59,11 @@ def merged(label: str) -> int:
     for begins, ours in table:
         if stem.startswith(begins):
             return BONES.index(side + ours)
-    for names, ours in (("root pelvis", "root"), ("spine05 spine04", "spine_low"), ("neck01 neck02 neck03", "neck")):
+    for names, ours in (
+        ("root pelvis", "root"),
+        ("spine05 spine04", "spine_low"),
+        ("neck01 neck02 neck03", "neck"),
+    ):
         if stem in names.split():
             return BONES.index(ours)
     return BONES.index("spine_high" if stem in ("spine03", "spine02", "spine01", "breast") else "head")
@@ -64,7 +72,10 @@ def merged(label: str) -> int:
 def ends(model, out) -> np.ndarray:  # noqa: ANN001
     """Where each of our bones begins and ends, (people, 21, 2, 3)."""
     heads, tails = out["rest_bone_heads"].numpy(), out["rest_bone_tails"].numpy()
-    starts, stops = dict(zip(_stems(), STARTS.split(), strict=True)), dict(zip(_stems(), ENDS.split(), strict=True))
+    starts, stops = (
+        dict(zip(_stems(), STARTS.split(), strict=True)),
+        dict(zip(_stems(), ENDS.split(), strict=True)),
+    )
     at = np.zeros((len(heads), len(BONES), 2, 3))
     for i, bone in enumerate(BONES):
         side, _, stem = bone.rpartition("left_") if bone.startswith("left_") else bone.rpartition("right_")
@@ -104,7 +115,9 @@ def main() -> None:
     quads = model.faces.numpy()
     triangles = np.concatenate([quads[:, [0, 1, 2]], quads[:, [0, 2, 3]]])
     triangles = triangles[
-        (triangles[:, 0] != triangles[:, 1]) & (triangles[:, 1] != triangles[:, 2]) & (triangles[:, 0] != triangles[:, 2])
+        (triangles[:, 0] != triangles[:, 1])
+        & (triangles[:, 1] != triangles[:, 2])
+        & (triangles[:, 0] != triangles[:, 2])
     ]
     keep = outer(triangles, vertices.shape[1])
     weights = regress.regression_weights.numpy()
@@ -128,7 +141,9 @@ def main() -> None:
         names=np.array(regress.labels), made_by=np.array(f"anny {anny.__version__}, seed {told.seed}"),
         stature=(vertices[:, :, 2].max(1) - vertices[:, :, 2].min(1)).astype(np.float32),
     )  # fmt: skip
-    print(f"{len(vertices)} people, {vertices.shape[1]} vertices, {len(triangles)} triangles, {told.file.stat().st_size} B")
+    print(
+        f"{len(vertices)} people, {vertices.shape[1]} vertices, {len(triangles)} triangles, {told.file.stat().st_size} B"  # noqa: E501
+    )
 
 
 def outer(triangles: np.ndarray, count: int) -> np.ndarray:

@@ -310,7 +310,7 @@ DEV void compose_item(int b, long i, const Ctx& c) {
   all = f3(powf(clamp(all.x, 0, 1), PAR(GAMMA)), powf(clamp(all.y, 0, 1), PAR(GAMMA)), powf(clamp(all.z, 0, 1), PAR(GAMMA)));
   float grey = 0.3f * all.x + 0.59f * all.y + 0.11f * all.z;
   all = f3(grey, grey, grey) + (all - f3(grey, grey, grey)) * PAR(SATURATION) ;
-  float* o = c.room + ((long)b * S * S + i) * 3; o[0] = all.x; o[1] = all.y; o[2] = all.z;
+  float* o = c.room + ((long)b * S * S + i) * 3; o[0] = clamp(all.x, 0, 1); o[1] = clamp(all.y, 0, 1); o[2] = clamp(all.z, 0, 1);
 }
 
 DEV float gauss(uint32_t h) { return rnd(h) + rnd(hash(h + 17U)) + rnd(hash(h + 31U)) + rnd(hash(h + 57U)) - 2.0f; }  // standard deviation 0.58
@@ -325,7 +325,7 @@ DEV void shrink_item(int b, long i, const Ctx& c) {  // the camera's own pixels:
     const float* q = c.room + ((long)b * S * S + (long)ay * S + ax) * 3; for (int k = 0; k < 3; k++) sum[k] += w * q[k]; all += w;
   }
   uint32_t seed = (uint32_t)PAR(SEED); float common = gauss(hash3(x, y, 5, seed)); float* o = c.small_ + ((long)b * S * S + (long)y * S + x) * 3;
-  for (int k = 0; k < 3; k++) { float v = sum[k] / fmaxf(all, 1e-6f); o[k] = clamp(v + PAR(NOISE) * (0.4f + 0.6f * sqrtf(v)) * (0.7f * common + 0.7f * gauss(hash3(x, y, 11 + k, seed))), 0, 1); }
+  for (int k = 0; k < 3; k++) { float v = sum[k] / fmaxf(all, 1e-6f); o[k] = clamp(v + PAR(NOISE) * (0.4f + 0.6f * sqrtf(fmaxf(v, 0))) * (0.7f * common + 0.7f * gauss(hash3(x, y, 11 + k, seed))), 0, 1); }
 }
 DEV void blocks_item(int b, long i, const Ctx& c) {  // one 8 x 8 block through a rounded cosine transform
   const float* p = c.P + (long)b * NP; int n = (int)PAR(NATIVE), per = S / 8, by = (int)(i / per) * 8, bx = (int)(i % per) * 8;

@@ -25,14 +25,18 @@ FIELDS = (
 class Ctx(ctypes.Structure):
     """The same as Ctx in draw.cu."""
 
-    _fields_ = [(k, ctypes.c_int) for k in ("B", "V", "T", "K")] + [(k, ctypes.c_void_p) for k in FIELDS]  # noqa: RUF012
+    _fields_ = [(k, ctypes.c_int) for k in ("B", "V", "T", "K")] + [(k, ctypes.c_void_p) for k in FIELDS]
 
 
 def built(card: bool, head: np.ndarray, where: Path | None = None) -> ctypes.CDLL:  # noqa: FBT001
     """Compile the one source for this machine."""
     folder = Path(where or tempfile.mkdtemp(prefix="draw-"))
     lines = [f"#define P_{k} {v}" for k, v in scenes.PLACE.items()]
-    lines += [f"#define NP {scenes.WIDTH}", f"#define NPRIM {scenes.PRIMS}", f"#define NPF {scenes.PRIM_FIELDS}"]
+    lines += [
+        f"#define NP {scenes.WIDTH}",
+        f"#define NPRIM {scenes.PRIMS}",
+        f"#define NPF {scenes.PRIM_FIELDS}",
+    ]
     lines += [f"#define RASTER {scenes.RASTER}", f"#define PICTURE {scenes.PICTURE}"]
     lines += [f"#define {k} {v}" for k, v in (("TORSO", TORSO), ("ARM", ARM), ("LEG", LEG), ("HEAD", HEAD))]
     lines += [f"#define HEAD_{k} {v:.5f}f" for k, v in zip("XYZ", head, strict=True)]
@@ -41,7 +45,7 @@ def built(card: bool, head: np.ndarray, where: Path | None = None) -> ctypes.CDL
     if card:
         order = ["nvcc", "-O3", "-arch=sm_90", "--use_fast_math", "-Xcompiler", "-fPIC", "-shared"]
     else:
-        order = ["g++", "-x", "c++", "-O3", "-march=native", "-ffast-math", "-fopenmp", "-fPIC", "-shared", "-w"]
+        order = ["g++", "-x", "c++", "-O3", "-march=native", "-fopenmp", "-fPIC", "-shared", "-w"]
     subprocess.run([*order, f"-I{folder}", "-o", str(out), str(HERE / "draw.cu")], check=True)
     return ctypes.CDLL(str(out))
 
@@ -62,13 +66,15 @@ def fixed(bodies: Path) -> dict[str, np.ndarray]:
     names = np.array(BONES)[top]
     is_arm = np.array([any(k in s for k in ("arm", "hand")) for s in names])
     is_leg = np.array([any(k in s for k in ("thigh", "shank", "foot", "toes")) for s in names])
-    kind = np.where(is_arm, ARM, np.where(is_leg, LEG, np.where(np.isin(names, ["head", "neck"]), HEAD, TORSO)))
+    kind = np.where(
+        is_arm, ARM, np.where(is_leg, LEG, np.where(np.isin(names, ["head", "neck"]), HEAD, TORSO))
+    )
     place = np.zeros(len(mean))
     low, high = bones[0, 0, 2] - 0.12, bones[3, 0, 2]
     torso = kind == TORSO
     place[torso] = (mean[torso, 2] - low) / (high - low)
     for side in ("left", "right"):
-        for stem, chain in (("arm", "upper_arm forearm hand"), ("leg", "thigh shank foot toes")):
+        for stem, chain in (("arm", "upper_arm forearm hand"), ("leg", "thigh shank foot toes")):  # noqa: B007
             at = 0.0
             for share_of, part in zip((0.5, 0.5, 0.2, 0.1), chain.split(), strict=False):
                 i = BONES.index(f"{side}_{part}")

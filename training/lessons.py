@@ -63,12 +63,16 @@ def main() -> None:
     teach(asked.parse_args())
 
 
-def teach(told: argparse.Namespace) -> None:  # noqa: PLR0915
+def teach(told: argparse.Namespace) -> None:
     """One call's lessons."""
     begun = time.time()
     cards = int(os.environ.get("WORLD_SIZE", "1"))
     rank = int(os.environ.get("RANK", "0"))
-    device = torch.device("cpu") if told.processor else torch.device("cuda", int(os.environ.get("LOCAL_RANK", "0")))
+    device = (
+        torch.device("cpu")
+        if told.processor
+        else torch.device("cuda", int(os.environ.get("LOCAL_RANK", "0")))
+    )
     if not told.processor:
         torch.cuda.set_device(device)
         torch.backends.cudnn.benchmark = True
@@ -87,15 +91,20 @@ def teach(told: argparse.Namespace) -> None:  # noqa: PLR0915
     pictures = drawn_ahead(loader, painter, device)
     print(f"card {rank}: begins at step {taught.step} after {time.time() - begun:.1f} s", flush=True)
     told_at, saved_at, since = time.time(), time.time(), taught.step
-    running = 0.0
     for image, joints, seen in pictures:
         value = taught.learn(image, joints, seen)
-        running = value if running == 0 else running
-        if taught.step % 200 == 0 or (told.processor):
+        if taught.step % 200 == 0 or taught.step - taught.begun in (1, 5, 20, 60) or told.processor:
             shown = float(value)
+            if not np.isfinite(shown):
+                raise SystemExit(
+                    f"step {taught.step}: the loss is {shown}; pictures hold {int((~image.isfinite()).sum())} numbers that are none"  # noqa: E501
+                )
             if rank == 0:
                 speed = (taught.step - since) * told.batch * cards / (time.time() - told_at)
-                print(f"step {taught.step} loss {shown:.3f} {speed:.0f} pictures/s {time.time() - begun:.0f} s", flush=True)
+                print(
+                    f"step {taught.step} loss {shown:.3f} {speed:.0f} pictures/s {time.time() - begun:.0f} s",
+                    flush=True,
+                )
             told_at, since = time.time(), taught.step
         over = torch.tensor([float(time.time() - begun > told.stop_after)], device=device)
         if taught.step % 20 == 0 and cards > 1:
@@ -165,7 +174,12 @@ class Pupil:
             self.restore(told.resume)
         self.runs: nn.Module = net if told.no_compile or told.processor else torch.compile(net)
         if cards > 1:
-            self.runs = nn.parallel.DistributedDataParallel(self.runs, device_ids=[torch.cuda.current_device()], broadcast_buffers=False, gradient_as_bucket_view=True)
+            self.runs = nn.parallel.DistributedDataParallel(
+                self.runs,
+                device_ids=[torch.cuda.current_device()],
+                broadcast_buffers=False,
+                gradient_as_bucket_view=True,
+            )
         self.begun = self.step
 
     def learn(self, image: torch.Tensor, joints: torch.Tensor, seen: torch.Tensor) -> torch.Tensor:
@@ -197,13 +211,27 @@ class Pupil:
         """Four files, none over 16 MiB."""
         out.mkdir(parents=True, exist_ok=True)
         torch.save(self.net.state_dict(), out / "net.pt")
-        torch.save({k: v.half() if v.is_floating_point() else v for k, v in self.mean.items()}, out / "mean.pt")
-        memory = {self.names[id(p)]: (s["exp_avg"].bfloat16(), s["exp_avg_sq"].bfloat16()) for p, s in self.by.state.items()}
+        torch.save(
+            {k: v.half() if v.is_floating_point() else v for k, v in self.mean.items()}, out / "mean.pt"
+        )
+        memory = {
+            self.names[id(p)]: (s["exp_avg"].bfloat16(), s["exp_avg_sq"].bfloat16())
+            for p, s in self.by.state.items()
+        }
         torch.save(memory, out / "memory.pt")
-        call = {"from": self.begun, "to": self.step, "batch": self.told.batch * int(os.environ.get("WORLD_SIZE", "1"))}
+        call = {
+            "from": self.begun,
+            "to": self.step,
+            "batch": self.told.batch * int(os.environ.get("WORLD_SIZE", "1")),
+        }
         call |= {k: getattr(self.told, k) for k in ("seed", "rate", "fall_from", "until")}
-        data = {n: hashlib.sha256((self.told.data / n).read_bytes()).hexdigest() for n in ("bodies.npz", "poses.npz")}
-        (out / "state.json").write_text(json.dumps({"step": self.step, "calls": [*self.calls, call], "data": data}))
+        data = {
+            n: hashlib.sha256((self.told.data / n).read_bytes()).hexdigest()
+            for n in ("bodies.npz", "poses.npz")
+        }
+        (out / "state.json").write_text(
+            json.dumps({"step": self.step, "calls": [*self.calls, call], "data": data})
+        )
 
     def restore(self, folder: Path) -> None:
         """Go on from where the last call was cut."""
@@ -216,11 +244,17 @@ class Pupil:
         memory = torch.load(folder / "memory.pt", map_location=device, weights_only=True)
         for p in self.net.parameters():
             first, second = memory[self.names[id(p)]]
-            self.by.state[p] = {"step": torch.tensor(float(self.step), device=device), "exp_avg": first.float(), "exp_avg_sq": second.float()}
+            self.by.state[p] = {
+                "step": torch.tensor(float(self.step), device=device),
+                "exp_avg": first.float(),
+                "exp_avg_sq": second.float(),
+            }
 
 
 @torch.no_grad()
-def judged(net: Folded, source: scenes.Source, painter: Painter, told: argparse.Namespace, device: torch.device) -> None:
+def judged(
+    net: Folded, source: scenes.Source, painter: Painter, told: argparse.Namespace, device: torch.device
+) -> None:
     """How it does on scenes that no lesson used: usable, error in px, confidence of right and wrong."""
     rows = []
     for i in range(8 if device.type == "cuda" else 1):
@@ -234,14 +268,29 @@ def judged(net: Folded, source: scenes.Source, painter: Painter, told: argparse.
         for part in range(0, len(image), 128):
             x = image[part : part + 128].permute(0, 3, 1, 2).float()
             places, likely = decoded(net(x)[0])
-            truth = (joints[part : part + 128][:, [5, 11, 13, 15, 7, 9]] + joints[part : part + 128][:, [6, 12, 14, 16, 8, 10]]) / 2
+            truth = (
+                joints[part : part + 128][:, [5, 11, 13, 15, 7, 9]]
+                + joints[part : part + 128][:, [6, 12, 14, 16, 8, 10]]
+            ) / 2
             inside = ((truth[:, :4] > 0) & (truth[:, :4] < 192)).all(-1).all(-1)
             trunk = (truth[:, 0] - truth[:, 1]).norm(dim=-1)
             off = (places - truth).norm(dim=-1)
-            rows.append(torch.stack([confidence(places, likely), (off[:, :4] / trunk[:, None]).max(1).values, trunk, off[:, :4].mean(1)], 1)[inside & (trunk > 14)].cpu())
+            rows.append(
+                torch.stack(
+                    [
+                        confidence(places, likely),
+                        (off[:, :4] / trunk[:, None]).max(1).values,
+                        trunk,
+                        off[:, :4].mean(1),
+                    ],
+                    1,
+                )[inside & (trunk > 14)].cpu()
+            )
     table = torch.cat(rows).numpy()
     usable = table[:, 1] < 0.35
-    print(f"unseen scenes {len(table)}: usable {usable.mean():.3f}, median error {np.median(table[:, 3]):.2f} px")
+    print(
+        f"unseen scenes {len(table)}: usable {usable.mean():.3f}, median error {np.median(table[:, 3]):.2f} px"
+    )
     for t in (0.5, 0.6, 0.7, 0.8, 0.9):
         kept = table[:, 0] > t
         print(f"confidence > {t}: kept {kept.mean():.3f}, wrong {(~usable[kept]).mean():.4f}")

@@ -11,9 +11,14 @@ JOINTS = 23
 CELLS, CELL = 48, 4  # cells of a map to a side, px of the picture in a cell
 
 
-def conv(a: int, b: int, size: int = 3, *, stride: int = 1, groups: int = 1, act: bool = True) -> nn.Sequential:
+def conv(
+    a: int, b: int, size: int = 3, *, stride: int = 1, groups: int = 1, act: bool = True
+) -> nn.Sequential:
     """Convolution, norm and, unless said otherwise, a rectifier."""
-    layers: list[nn.Module] = [nn.Conv2d(a, b, size, stride, size // 2, groups=groups, bias=False), nn.BatchNorm2d(b)]
+    layers: list[nn.Module] = [
+        nn.Conv2d(a, b, size, stride, size // 2, groups=groups, bias=False),
+        nn.BatchNorm2d(b),
+    ]
     return nn.Sequential(*layers, *([nn.ReLU(inplace=True)] if act else []))
 
 
@@ -51,9 +56,17 @@ class Folded(nn.Module):
         self.eight = nn.Sequential(conv(64, 96, stride=2), Dense(96), Dense(96), Dense(96))
         self.sixteen = nn.Sequential(conv(96, 192, stride=2), *(Wide(192) for _ in range(5)))
         self.thirtytwo = nn.Sequential(conv(192, 240, stride=2), *(Wide(240) for _ in range(3)))
-        self.from32, self.from16, self.at16 = conv(240, 128, 1), conv(192, 128, 1), conv(128, 128, 5, groups=128)
+        self.from32, self.from16, self.at16 = (
+            conv(240, 128, 1),
+            conv(192, 128, 1),
+            conv(128, 128, 5, groups=128),
+        )
         self.to8, self.from8, self.at8 = conv(128, 96, 1), conv(96, 96, 1), conv(96, 96)
-        self.to4, self.from4, self.at4 = conv(96, 64, 1), conv(64, 64, 1), nn.Sequential(conv(64, 64), conv(64, 64))
+        self.to4, self.from4, self.at4 = (
+            conv(96, 64, 1),
+            conv(64, 64, 1),
+            nn.Sequential(conv(64, 64), conv(64, 64)),
+        )
         self.maps = nn.Conv2d(64, len(MIDDLES) + JOINTS, 1)
         self.seen = nn.Parameter(torch.zeros(JOINTS, 64))
         self.seen_bias = nn.Parameter(torch.zeros(JOINTS))

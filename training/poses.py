@@ -12,8 +12,8 @@ from pathlib import Path
 import numpy as np
 
 from loftbook.mechanics import body
-from loftbook.mechanics.inertia import shape_in_motion
 from loftbook.mechanics.body import ANGLE_NAMES, SEGMENT_NAMES
+from loftbook.mechanics.inertia import shape_in_motion
 from loftbook.mechanics.shape import ANGLE_LIMITS, shape_from
 
 # hip, knee and trunk flexion in degrees, (least, most): wide on purpose, the named shapes of mechanics lie inside
@@ -40,7 +40,11 @@ def angles(kind: str, chance: np.random.Generator) -> dict[str, float]:
         "trunk_flexion": chance.uniform(*trunk), "trunk_side": chance.normal(0, 4), "trunk_twist": chance.normal(0, 6),
         "head_flexion": chance.normal(5, 20) - 0.3 * (kind == "straight") * 20,
     }  # fmt: skip
-    h, k, f = chance.uniform(*hip), chance.uniform(*knee), chance.choice([chance.uniform(30, 75), chance.uniform(-20, 70)])
+    h, k, f = (
+        chance.uniform(*hip),
+        chance.uniform(*knee),
+        chance.choice([chance.uniform(30, 75), chance.uniform(-20, 70)]),
+    )
     wide = abs(chance.normal(2, 5)) if chance.random() < 0.75 else chance.uniform(0, 30)
     for side in ("left", "right"):
         deg |= {
@@ -85,7 +89,9 @@ def held(deg: dict[str, float], along: float, chance: np.random.Generator) -> di
         turned = at["upper_trunk"][1].T @ (to - at[f"{side}_upper_arm"][0])
         upper = np.linalg.norm(at[f"{side}_forearm"][0] - at[f"{side}_upper_arm"][0])
         lower = np.linalg.norm(at[f"{side}_hand"][0] - at[f"{side}_forearm"][0]) + 0.04
-        reach = float(np.clip(np.hypot(turned[1], turned[2]), abs(upper - lower) + 0.02, upper + lower - 1e-3))
+        reach = float(
+            np.clip(np.hypot(turned[1], turned[2]), abs(upper - lower) + 0.02, upper + lower - 1e-3)
+        )
         bent = np.pi - np.arccos(np.clip((upper**2 + lower**2 - reach**2) / (2 * upper * lower), -1, 1))
         lead = np.arccos(np.clip((upper**2 + reach**2 - lower**2) / (2 * upper * reach), -1, 1))
         deg[f"{side}_arm_flexion"] = float(np.arctan2(turned[1], -turned[2]) - lead)
@@ -150,7 +156,9 @@ def main() -> None:
         turned=turned.astype(np.float16), kind=np.array([names.index(k) for k in kinds], dtype=np.int16),
         kinds=np.array(names), segments=np.array(SEGMENT_NAMES), seed=told.seed,
     )  # fmt: skip
-    print(f"{told.count} shapes, {told.file.stat().st_size} B; hip and knee, median: {np.degrees(np.median(deg[:, [10, 12]], 0)).round()}")
+    print(
+        f"{told.count} shapes, {told.file.stat().st_size} B; hip and knee, median: {np.degrees(np.median(deg[:, [10, 12]], 0)).round()}"  # noqa: E501
+    )
 
 
 if __name__ == "__main__":
