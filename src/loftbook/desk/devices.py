@@ -26,7 +26,7 @@ from loftbook.book.devices import (
 from loftbook.book.identity import uuid7
 from loftbook.desk import Desk
 from loftbook.errors import Refused
-from loftbook.store import devices, meta
+from loftbook.store import accounts, devices, meta
 
 _PHRASE, _GUESTS = "pass_phrase", "guests"
 SHORTEST_PHRASE, LONGEST_PHRASE = 8, 500
@@ -184,6 +184,12 @@ def set_phrase(desk: Desk, phrase: str) -> None:
         )
     made = PasswordHasher().hash(phrase) if phrase else ""
     with desk.store.write() as connection:
+        if not phrase and any(one.stands for one in accounts.accounts(connection)):
+            raise Refused(
+                "accounts of others, who would then come in as whoever keeps the book",
+                "a pass phrase as long as there are any",
+                "end them first: loftbook book coach end NAME",
+            )
         meta.choose(connection, _PHRASE, made)
 
 

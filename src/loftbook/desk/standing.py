@@ -24,12 +24,17 @@ from loftbook.store.database import Connection
 @contextmanager
 def up_to_date(desk: Desk) -> Iterator[Connection]:
     """A view of the book in which all standings are true to what is written; for whoever reads standings."""
+    if desk.before_reading is not None:
+        desk.before_reading()
+        with desk.store.read() as connection:
+            yield connection
+        return
     for _ in range(_TRIES):
         with desk.store.read() as connection:
             if not standings.behind(connection):
                 yield connection
                 return
-        _catch_up(desk)
+        _catch_up_now(desk)
     # Devices send without a pause: nothing more comes in while this is looked at.
     with desk.store.write() as connection:
         renew_standings(connection, desk.ladder, standings.behind(connection))
@@ -39,7 +44,15 @@ def up_to_date(desk: Desk) -> Iterator[Connection]:
 _TRIES = 3
 
 
-def _catch_up(desk: Desk) -> None:
+def catch_up(desk: Desk) -> None:
+    """Makes anew what fell behind, if anything did."""
+    with desk.store.read() as connection:
+        late = bool(standings.behind(connection))
+    if late:
+        _catch_up_now(desk)
+
+
+def _catch_up_now(desk: Desk) -> None:
     with desk.store.write() as connection:
         renew_standings(connection, desk.ladder, standings.behind(connection))
 

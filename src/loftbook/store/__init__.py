@@ -10,6 +10,7 @@ books are brought up to it.
 """
 
 # Whoever asks for the schema gets all of its tables.
+from loftbook.store import account_tables as account_tables
 from loftbook.store import answer_table as answer_table
 from loftbook.store import clip_tables as clip_tables
 from loftbook.store import decision_table as decision_table

@@ -10,7 +10,7 @@ import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeAlias
 from uuid import uuid4
@@ -18,9 +18,12 @@ from uuid import uuid4
 import sqlalchemy as sa
 from sqlalchemy.pool import StaticPool
 
+from loftbook.book.accounts import Account
+from loftbook.errors import Refused
 from loftbook.store import meta
 from loftbook.store.glancing import Glance
 from loftbook.store.looking import look_at
+from loftbook.store.separating import narrow_file, narrow_transaction
 from loftbook.store.server import (
     engine_of,
     is_address,
@@ -55,6 +58,7 @@ class Store:
     path: Path | None = None  # None: in memory, or on a server
     glance: Glance | None = None  # for a book in a file
     address: str | None = field(default=None, repr=False)  # of a server, with its password: never shown
+    seen_by: Account | None = None  # whose reading this is; None: whoever holds the book, who sees all
     _here: threading.local = field(default_factory=threading.local, repr=False)
     _turn: threading.RLock | None = field(default=None, repr=False)  # memory: one at a time
 
@@ -84,6 +88,20 @@ class Store:
         with self._transaction("note") as connection:
             yield connection
 
+    def as_seen_by(self, account: Account) -> Store:
+        """The same book as an account may read it: its own rows or counts, and nothing can be written.
+
+        In a file it has connections of its own, to be closed with it; in memory there
+        can be none, which is Refused.
+        """
+        if self.engine.dialect.name == "postgresql":
+            engine = self.engine
+        elif self.path is None:
+            raise Refused("a book in memory, which nobody else can read", "a book in a file or on a server")
+        else:
+            engine = _sqlite_engine(self.engine.url, seen_by=account)
+        return replace(self, engine=engine, seen_by=account, glance=None, _here=threading.local(), _turn=None)
+
     def backup(self, to: str | Path) -> Path:
         """A checked copy of the book as it is now, while others go on writing."""
         from loftbook.store.backups import copy_of
@@ -106,7 +124,8 @@ class Store:
         """Gives the file back."""
         if self.glance is not None:
             self.glance.close()
-        self.engine.dispose()
+        if self.seen_by is None or self.engine.dialect.name == "sqlite":
+            self.engine.dispose()  # on a server an account reads through its keeper's line
 
     def tidy(self) -> None:
         """Moves everything from the log into the file, so that what was erased is gone from both."""
@@ -115,11 +134,14 @@ class Store:
 
     def alone(self, statement: str, *values: str) -> None:
         """Runs a statement of SQLite that must stand outside any transaction."""
+        self._refuse_an_account()
         with in_our_words(self.where), _held(self._turn), self.engine.connect() as connection:
             connection.execution_options(loftbook_kind="alone").exec_driver_sql(statement, values)
 
     @contextmanager
     def _transaction(self, kind: str) -> Iterator[sa.Connection]:
+        if kind != "read":
+            self._refuse_an_account()
         outer: tuple[sa.Connection, str] | None = getattr(self._here, "now", None)
         if outer is not None:
             if _WEIGHT[kind] > _WEIGHT[outer[1]]:
@@ -129,6 +151,8 @@ class Store:
         with in_our_words(self.where), _held(self._turn), self.engine.connect() as plain:
             connection = plain.execution_options(**_options(self.engine, kind))
             with connection.begin():
+                if self.seen_by is not None and self.engine.dialect.name == "postgresql":
+                    narrow_transaction(connection, self.seen_by)
                 self._here.now = (connection, kind)
                 try:
                     if kind == "write":
@@ -136,6 +160,14 @@ class Store:
                     yield connection
                 finally:
                     self._here.now = None
+
+    def _refuse_an_account(self) -> None:
+        if self.seen_by is not None:
+            raise Refused(
+                f"a write for the account {self.seen_by.name}",
+                "reading",
+                "write in a book of your own and let it be merged, or ask whoever keeps this book",
+            )
 
 
 _WEIGHT = {"read": 0, "note": 1, "write": 2}  # a lighter one may stand inside a heavier one
@@ -197,7 +229,7 @@ def integrity(connection: sa.Connection) -> tuple[str, ...]:
     return tuple([line for line in pages if line != "ok"] + lost)
 
 
-def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
+def _sqlite_engine(url: str | sa.URL, *, seen_by: Account | None = None, **options: object) -> sa.Engine:
     engine = sa.create_engine(url, **options)
 
     @sa.event.listens_for(engine, "connect")
@@ -205,6 +237,8 @@ def _sqlite_engine(url: str | sa.URL, **options: object) -> sa.Engine:
         connection.isolation_level = None  # we say BEGIN ourselves
         for pragma in _PRAGMAS:
             connection.execute(f"PRAGMA {pragma}")
+        if seen_by is not None:
+            narrow_file(connection, seen_by)
 
     @sa.event.listens_for(engine, "begin")
     def _begin(connection: sa.Connection) -> None:
