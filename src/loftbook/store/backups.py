@@ -14,7 +14,9 @@ from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
 from loftbook.errors import BookFileError
+from loftbook.store.erasing import ErasedOnce, erasures
 from loftbook.store.looking import look_at
+from loftbook.store.upgrading import NEWEST, step_of
 from loftbook.store.wrapping import in_our_words
 
 if TYPE_CHECKING:
@@ -59,12 +61,16 @@ def copy_of(store: Store, to: Path) -> Path:
     return to
 
 
-def looked_through(file: Path) -> Looked:
-    """Looks at all pages and references of a book and counts its rows; raises `BookFileError` for a damaged one."""
+def looked_through(file: Path, *, called: str = "") -> Looked:
+    """Looks at all pages and references of a book and counts its rows; raises `BookFileError` for a damaged one.
+
+    One that a newer Loftbook wrote is refused too. `called` is what an error calls the file.
+    """
     _check(file)
     engine = _reading(file)
     try:
-        with in_our_words(str(file)), engine.connect() as connection:
+        with in_our_words(called or str(file)), engine.connect() as connection:
+            _not_newer(step_of(connection), called or str(file))
             return _looked(connection)
     finally:
         engine.dispose()
@@ -87,7 +93,7 @@ def put_back(backup: Path, book: Path, *, mark: int) -> Looked:
     draft = book.with_name(f".{book.name}.{uuid4().hex[:8]}")
     try:
         _copied(backup, draft)
-        found = looked_through(draft)
+        found = looked_through(draft, called=str(backup))
         _let_go(book)
         draft.replace(book)
         for ending in ("-wal", "-shm"):
@@ -96,6 +102,24 @@ def put_back(backup: Path, book: Path, *, mark: int) -> Looked:
     finally:
         draft.unlink(missing_ok=True)
     return found
+
+
+def erasures_in(file: Path) -> tuple[ErasedOnce, ...]:
+    """Who was erased, as a book's file knows it; nothing of the file is changed."""
+    engine = _reading(file)
+    try:
+        with in_our_words(str(file)), engine.connect() as connection:
+            return erasures(connection)
+    finally:
+        engine.dispose()
+
+
+def _not_newer(step: str | None, called: str) -> None:
+    if step is not None and step > NEWEST:
+        raise BookFileError(
+            f"The copy {called} was written by a newer Loftbook (step {step}; this one knows {NEWEST})",
+            todo="update Loftbook first; nothing was touched",
+        )
 
 
 def _copied(backup: Path, draft: Path) -> None:
@@ -179,7 +203,9 @@ def _check(draft: Path) -> None:
         engine.dispose()
     if found != ["ok"]:
         wrong = next(one for one in found if one != "ok")
-        raise BookFileError(f"The copy is damaged ({wrong})", todo="check the disk, then back up again")
+        raise BookFileError(
+            f"The copy is damaged ({wrong})", todo="take another copy, or check the disk and make one"
+        )
 
 
 def _sync(path: Path) -> None:

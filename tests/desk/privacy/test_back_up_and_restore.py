@@ -12,7 +12,7 @@ from loftbook.book.rotation import Rotation, is_due, to_keep
 from loftbook.desk.film.attaching import delete_film
 from loftbook.desk.privacy import backups as desk_backups
 from loftbook.desk.privacy.backups import back_up, backups_of, restore
-from loftbook.desk.privacy.copies import back_up_to, restore_from
+from loftbook.desk.privacy.copies import back_up_to, listed, restore_from
 from loftbook.desk.privacy.daily import daily_round
 from loftbook.desk.privacy.erasing import erase_child
 from loftbook.desk.privacy.sealing import is_sealed
@@ -56,6 +56,59 @@ def test_restored_equals_the_original_table_by_table(desk):
     # What was there before is kept: the way back from the way back.
     restore(book, found.kept.stem, clock=lambda: LATER + timedelta(hours=1))
     assert "Written" in dumped(book)
+
+
+def test_a_book_that_was_replaced_outlives_the_next_backups_of_the_day(desk):
+    """The copy that a slip is taken back with is in no rotation: the next `loftbook serve` backs up at once."""
+    book = desk.store.path
+    made = back_up(desk)
+    cast.bring(desk, cast.child("Written", "After"))
+    desk.store.close()
+    found = restore(book, made.file.stem, clock=lambda: cast.NOW + timedelta(hours=1))
+    again = cast.a_desk(book)
+    for hours in (2, 3):
+        back_up(replace(again, clock=lambda hours=hours: cast.NOW + timedelta(hours=hours)))
+    assert found.kept in [one.file for one in listed(book)]
+    erase_child(again, cast.named(again, "Ayla Aalto"), typed="Ayla Aalto", by="H. Alder")
+    assert not found.kept.exists(), "an erasure takes every backup"
+    again.store.close()
+
+
+def test_a_damaged_book_does_not_bring_back_who_was_erased(desk, tmp_path):
+    book, copy = desk.store.path, back_up_to(desk, tmp_path / "taken-along.book")
+    erase_child(desk, cast.named(desk, "Ayla Aalto"), typed="Ayla Aalto", by="H. Alder")
+    desk.store.close()
+    book.write_bytes(b"not a book any more")
+    assert restore(book, str(copy), clock=clock).erased_again == 1
+    assert b"Aalto" not in book.read_bytes()
+
+
+def test_a_backup_of_a_newer_loftbook_takes_nobodys_place(desk, tmp_path):
+    book, copy = desk.store.path, desk.store.backup(tmp_path / "newer.book")
+    with sqlite3.connect(copy) as raw:
+        raw.execute("UPDATE alembic_version SET version_num = '9999'")
+    raw.close()
+    desk.store.close()
+    before = dumped(book)
+    with pytest.raises(BookFileError, match="newer Loftbook"):
+        restore(book, str(copy), clock=clock)
+    assert dumped(book) == before
+
+
+def test_a_damaged_book_that_cannot_be_kept_is_not_replaced(desk, monkeypatch):
+    book, made = desk.store.path, back_up(desk)
+    desk.store.close()
+    book.write_bytes(b"damaged")
+
+    def full(file, _):
+        file.touch()
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(type(book), "write_bytes", full)
+    with pytest.raises(BookFileError, match="No space left"):
+        restore(book, made.file.stem, clock=clock)
+    assert book.read_bytes() == b"damaged"
+    assert not list(made.file.parent.glob("damaged-*"))
 
 
 def dumped(book):
@@ -203,6 +256,11 @@ def test_a_sealed_copy_comes_back_with_its_phrase_and_shows_nothing_without(desk
         restore_from(book, str(copy), phrase="anvil cloud seven badger")
     changed = tmp_path / "changed.sealed"
     changed.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
+    for much in (25, 40, len(data) // 2):  # cut in the salt, in the nonce, in the book
+        cut = tmp_path / "cut.sealed"
+        cut.write_bytes(data[:much])
+        with pytest.raises(BookFileError, match="cut short"):
+            restore_from(book, str(cut), phrase=phrase)
     with pytest.raises(BookFileError, match="was changed"):
         restore_from(book, str(changed), phrase=phrase)
     restore_from(book, str(copy), phrase=phrase)

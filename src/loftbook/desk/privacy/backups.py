@@ -15,10 +15,13 @@ from loftbook.desk.film.places import film_folder_of
 from loftbook.desk.privacy.forgetting import forget_child
 from loftbook.errors import BookFileError, LoftbookError
 from loftbook.store import clips, erasing, people
-from loftbook.store.backups import looked_through, put_back
+from loftbook.store.backups import erasures_in, looked_through, put_back
 from loftbook.store.database import MARK, Store, open_book
 
 _NAME = "%Y-%m-%dT%H-%M-%SZ.book"
+#: A book that a restore replaced is kept under this name, out of the rotation, so many of them.
+_BEFORE = "before-restore-"
+BEFORE_KEPT = 5
 _READ = re.compile(r"\d{4}-\d\d-\d\dT\d\d-\d\d-\d\dZ\.book")
 
 
@@ -55,12 +58,21 @@ def backups_folder(book: Path) -> Path:
 
 def backups_of(book: Path) -> tuple[Backup, ...]:
     """The automatic backups of a book, the newest first."""
+    return _named_as(book, "")
+
+
+def replaced_books(book: Path) -> tuple[Backup, ...]:
+    """The books that restores replaced, the newest first: the way back from the way back."""
+    return _named_as(book, _BEFORE)
+
+
+def _named_as(book: Path, prefix: str) -> tuple[Backup, ...]:
     folder = backups_folder(book)
     files = folder.iterdir() if folder.is_dir() else ()
     found = (
-        Backup(one, datetime.strptime(one.name, _NAME).replace(tzinfo=UTC), one.stat().st_size)
+        Backup(one, datetime.strptime(one.name, prefix + _NAME).replace(tzinfo=UTC), one.stat().st_size)
         for one in files
-        if _READ.fullmatch(one.name)
+        if one.name.startswith(prefix) and _READ.fullmatch(one.name.removeprefix(prefix))
     )
     return tuple(sorted(found, key=lambda one: one.at, reverse=True))
 
@@ -76,6 +88,8 @@ def back_up(desk: Desk, *, rotation: Rotation | None = None) -> Backup:
     for one in backups_of(book):
         if one.at not in keep:
             one.file.unlink(missing_ok=True)
+    for replaced in replaced_books(book)[BEFORE_KEPT:]:
+        replaced.file.unlink(missing_ok=True)
     return made
 
 
@@ -88,7 +102,7 @@ def back_up_if_due(desk: Desk) -> Backup | None:
 
 def start_anew(desk: Desk) -> tuple[int, Backup]:
     """Makes one backup of the book as it is, and deletes every older one; says how many went."""
-    older = backups_of(_file_of(desk))
+    older = (*backups_of(_file_of(desk)), *replaced_books(_file_of(desk)))
     fresh = _kept_now(desk.store, _file_of(desk), desk.clock())
     gone = [one for one in older if one.file != fresh.file]
     for one in gone:
@@ -109,6 +123,8 @@ def restore(book: Path, which: str, *, clock: Callable[[], datetime]) -> Restore
     backup = _named(book, which)
     looked_through(backup)
     known, kept = _put_aside(book, clock())
+    if not known:
+        known = _erasures_in_backups(book)
     found = put_back(backup, book, mark=MARK)
     store = open_book(book, create=False)
     try:
@@ -129,7 +145,7 @@ def _file_of(desk: Desk) -> Path:
     return desk.store.path
 
 
-def _kept_now(store: Store, book: Path, at: datetime) -> Backup:
+def _kept_now(store: Store, book: Path, at: datetime, *, prefix: str = "") -> Backup:
     folder = backups_folder(book)
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
@@ -138,7 +154,7 @@ def _kept_now(store: Store, book: Path, at: datetime) -> Backup:
             f"No folder for backups can be made at {folder} ({error.strerror})",
             todo="allow writing beside the book",
         ) from error
-    file = store.backup(folder / at.astimezone(UTC).strftime(_NAME))
+    file = store.backup(folder / (prefix + at.astimezone(UTC).strftime(_NAME)))
     return Backup(file, at.replace(microsecond=0), file.stat().st_size)
 
 
@@ -148,7 +164,7 @@ def _named(book: Path, which: str) -> Path:
         if not known:
             raise BookFileError(f"There is no backup of {book} yet", todo="name the file of a copy")
         return known[0].file
-    for one in known:
+    for one in (*known, *replaced_books(book)):
         if which in (one.file.name, one.file.stem):
             return one.file
     file = Path(which).expanduser()
@@ -172,7 +188,7 @@ def _put_aside(book: Path, now: datetime) -> tuple[tuple[erasing.ErasedOnce, ...
     try:
         with store.read() as connection:
             known = erasing.erasures(connection)
-        return known, _kept_now(store, book, now).file
+        return known, _kept_now(store, book, now, prefix=_BEFORE).file
     except LoftbookError:
         return (), _keep_damaged(book, now)
     finally:
@@ -180,12 +196,29 @@ def _put_aside(book: Path, now: datetime) -> tuple[tuple[erasing.ErasedOnce, ...
 
 
 def _keep_damaged(book: Path, now: datetime) -> Path:
-    """A book that cannot be read is kept byte for byte."""
+    """A book that cannot be read is kept byte for byte; where it cannot be kept it is not replaced either."""
     folder = backups_folder(book)
-    folder.mkdir(mode=0o700, exist_ok=True)
     kept = folder / ("damaged-" + now.astimezone(UTC).strftime(_NAME))
-    kept.write_bytes(book.read_bytes())
+    try:
+        folder.mkdir(mode=0o700, exist_ok=True)
+        kept.write_bytes(book.read_bytes())
+    except OSError as error:
+        kept.unlink(missing_ok=True)
+        raise BookFileError(
+            f"The book that is there cannot be kept in {folder} ({error.strerror}), so nothing was restored",
+            todo="free some space, or move the book away yourself, then restore again",
+        ) from error
     return kept
+
+
+def _erasures_in_backups(book: Path) -> tuple[erasing.ErasedOnce, ...]:
+    """Who was erased as the newest backup that can be read knows it, where the book itself cannot say."""
+    for one in backups_of(book):
+        try:
+            return erasures_in(one.file)
+        except LoftbookError:
+            continue
+    return ()
 
 
 def _erase_again(store: Store, known: tuple[erasing.ErasedOnce, ...]) -> int:

@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 from loftbook.desk import Desk
 from loftbook.desk.files import copy_book, write_file
 from loftbook.desk.opening import default_book, utc_now
-from loftbook.desk.privacy.backups import Backup, Restored, back_up, backups_of, restore
+from loftbook.desk.privacy.backups import Backup, Restored, back_up, backups_of, replaced_books, restore
 from loftbook.desk.privacy.leaving import Leaving, written
 from loftbook.desk.privacy.sealing import is_sealed, sealed, unsealed
 from loftbook.errors import BookFileError, Refused
@@ -65,11 +65,14 @@ def file_of_book(book: str | Path | None) -> Path:
 
 
 def listed(book: str | Path | None) -> tuple[Backup, ...]:
-    """The automatic backups of a book, the newest first; raises BookFileError where there is no such book."""
+    """The automatic backups of a book, the newest first, then the books that restores replaced.
+
+    Raises BookFileError where there is no such book.
+    """
     file = file_of_book(book).expanduser().absolute()
     if not file.exists() and not backups_of(file):
         raise BookFileError(f"There is no book at {file}", todo="check the name, or import a roster first")
-    return backups_of(file)
+    return (*backups_of(file), *replaced_books(file))
 
 
 def restored_lines(found: Restored) -> Iterator[str]:

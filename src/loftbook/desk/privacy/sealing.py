@@ -52,7 +52,7 @@ def unsealed(data: bytes, phrase: str) -> bytes:
     head, salt, nonce = data[:start], data[len(HEAD) : len(HEAD) + _SALT], data[start - _NONCE : start]
     try:
         return AESGCM(_key(phrase, salt)).decrypt(nonce, data[start:], head)
-    except InvalidTag as error:
+    except (InvalidTag, ValueError) as error:  # ValueError: cut short within the salt or the nonce
         raise BookFileError(
             "The pass phrase is another, or the sealed copy was changed or cut short",
             todo="type the phrase again, or take another copy",
