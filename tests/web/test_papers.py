@@ -94,7 +94,23 @@ def test_a_mail_draft_is_read_first_and_then_taken(client, made):
     assert taken.headers["content-type"] == "message/rfc822"
     mail = email.message_from_bytes(taken.content, policy=policy.default)
     assert mail["Cc"] == "kin@example.org, adult@example.org"
-    assert "Before this is sent" not in mail.get_body().get_content()
+    text = mail.get_body().get_content()
+    assert "copy a parent" not in text
+    assert "copy a second adult" not in text
+    assert "holds no yes" in text, "nobody agreed yet, and the draft says so"
+    (letter_file,) = [one for one in mail.iter_attachments() if one.get_content_type() == "application/pdf"]
+    sheets = [one.extract_text() for one in PdfReader(io.BytesIO(letter_file.get_content())).pages]
+    assert "for whoever sends it" not in " ".join(sheets), "what is attached goes out as it is"
+
+
+def test_the_reminder_is_a_sheet_of_its_own_before_the_letter(client, made):
+    address = f"/athletes/{made.mira}/letter"
+    first, *rest = PdfReader(io.BytesIO(client.get(f"{address}.pdf").content)).pages
+    assert "for whoever sends it" in " ".join(first.extract_text().split())
+    assert "1 of" not in first.extract_text()
+    assert f"1 of {len(rest)}" in rest[0].extract_text()
+    assert "for whoever sends it" not in " ".join(one.extract_text() for one in rest)
+    assert "for whoever sends it" in client.get(address).text
 
 
 def test_what_is_no_address_is_said_and_stays_typed(client, made):

@@ -3,6 +3,7 @@
 import io
 import json
 import re
+import time
 import zipfile
 
 import pytest
@@ -52,6 +53,7 @@ def test_every_table_that_can_hold_a_child_is_described():
 FILES = {
     "/athletes/{mira}/letter.pdf?camp={autumn}": ("letter", 1),
     "/athletes/{mira}/everything.zip": ("archive of all that is held", 1),
+    "/athletes/{mira}/answer.html?camp={autumn}": ("form for the home coach's answer", 1),
     "/camps/{autumn}/lists/inventory.csv": ("inventory.csv", 5),
     "/camps/{autumn}/lists/squad.csv": ("squad.csv", 5),
 }
@@ -65,6 +67,22 @@ def test_what_is_taken_away_is_written_down(client, made, address):
     assert (line.out.what, line.out.children) == FILES[address]
     assert line.out.by == "this laptop"
     assert "this laptop" in client.get("/privacy").text
+
+
+def test_a_mail_with_its_attachments_and_all_papers_at_once_are_written_down(client, made):
+    given = {"parent": "kin@example.org", "second": "adult@example.org"}
+    client.post(f"/athletes/{made.mira}/mail", data=given)
+    (mail,) = left_the_machine(made.desk)
+    assert (mail.out.what, mail.out.children) == ("draft of a mail: letter and answer form", 1)
+    client.post(f"/camps/{made.autumn}/papers")
+    for _ in range(300):
+        taken = client.get(f"/camps/{made.autumn}/papers.zip")
+        if taken.status_code == 200:
+            break
+        time.sleep(0.1)
+    assert taken.status_code == 200
+    assert left_the_machine(made.desk)[0].out.what == "all papers of a camp"
+    assert left_the_machine(made.desk)[0].out.children == 5
 
 
 def test_what_a_tablet_is_shown_is_written_down_once_a_day(made):

@@ -79,10 +79,11 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
     )
     changed = _by_athlete(found.since_previous if found else ())
     films = measured_flights(desk, connection, athletes)
-    turns = _by_athlete(each_once(connection, attempts.attempts_of_camp(connection, camp.id, ids)))
+    written_down = attempts.attempts_of_camp(connection, camp.id, ids)
+    turns = _by_athlete(each_once(connection, written_down))
     coming = _next_camp(desk, connection, camp)
     told = home_answers.answers_of(connection, ids)
-    strips = _filmed(desk, connection, athletes, turns)
+    strips = _filmed(desk, connection, athletes, _by_athlete(written_down))
     words = words_on_writing(connection, athletes, desk.clock().date())
     written = (
         _letter(
@@ -111,7 +112,10 @@ def _facts(desk: Desk, connection: Connection, camp: Camp, ids: Sequence[UUID]) 
 def _filmed(
     desk: Desk, connection: Connection, who: Iterable[Athlete], turns: Mapping[UUID, Sequence[Attempt]]
 ) -> Mapping[UUID, LetterStrip]:
-    """The strips of those turns of a camp that were filmed, of whoever may be seen."""
+    """The strips of those turns of a camp that were filmed, of whoever may be seen.
+
+    `turns` holds every mark: a film may have been put with the second mark of a turn.
+    """
     shown = [one.id for one in who if may_be_seen(desk, connection, one)]
     known = [turn for one in shown for turn in turns.get(one, ())]
     told = {turn.id: (turn.rung, turn.athlete) for turn in known}

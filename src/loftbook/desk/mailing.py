@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from email.errors import MessageError
 from email.headerregistry import Address
 from email.message import EmailMessage
@@ -61,7 +61,7 @@ def letter_draft(
         mail["Cc"] = ", ".join(copied)
     mail.set_content(text)
     mail.add_attachment(
-        write_pdf(compose(facts), made=desk.clock().replace(microsecond=0)),
+        write_pdf(replace(compose(facts), cover=()), made=desk.clock().replace(microsecond=0)),
         maintype="application",
         subtype="pdf",
         filename=file_name("letter", facts.athlete),

@@ -40,14 +40,16 @@ def filmed_strips(
     """For each gymnast the strip of her latest turn that was filmed and measured.
 
     `turns` names, by the attempt that was filmed, its rung and whose it was; only turns whose
-    consent stands belong in it. A film whose track is gone or too thin to draw gives none.
+    consent stands belong in it. A film whose track is gone or too thin to draw gives none, and
+    neither does a doubtful one: a paper that goes home has no room for the doubt, and a body
+    drawn wrong would be taken for hers.
     """
     films = {one.attempt: one.id for one in clips.clips(connection) if one.attempt in turns}
     found = readings.measured(connection, set(films.values())) if films else {}
     told: dict[UUID, LetterStrip] = {}
     for attempt, clip in films.items():
         finding, (rung, who) = found.get(clip), turns[attempt]
-        if finding is None or finding.verdict.trust is Trust.NONE:
+        if finding is None or finding.verdict.trust is not Trust.GOOD:
             continue
         try:
             track = kept_track(desk, clips.facts(connection, clip))
@@ -68,7 +70,8 @@ def _figures(track: Track, told: Mapping[str, object]) -> tuple[StripFigure, ...
         return ()
     wanted = np.linspace(track.times[known[0]], track.times[known[-1]], FIGURES)
     chosen = sorted({min(known, key=lambda n: abs(track.times[n] - t)) for t in wanted})
-    return tuple(_figure(track, int(n), float(track.times[n] - start)) for n in chosen)
+    low = float(np.nanmax(track.points[known, :, 1]))  # of the flight alone: in the bed she is lower
+    return tuple(_figure(track, int(n), float(track.times[n] - start), low) for n in chosen)
 
 
 def _flight(track: Track, told: Mapping[str, object]) -> tuple[float, float]:
@@ -81,9 +84,7 @@ def _flight(track: Track, told: Mapping[str, object]) -> tuple[float, float]:
     return start, end
 
 
-def _figure(track: Track, n: int, time: float) -> StripFigure:
-    low = float(np.nanmax(track.points[:, :, 1]))
-
+def _figure(track: Track, n: int, time: float, low: float) -> StripFigure:
     def at(name: str) -> tuple[float, float]:
         x, y = track.points[n, COLUMN[name]]
         return float(x), low - float(y)

@@ -104,7 +104,8 @@ class Page:
     """A whole document: its title, what kind of sheet it is, and its blocks in order.
 
     `footer` stands small at the foot of each sheet of paper; `invented` marks each
-    of them as made-up data.
+    of them as made-up data. `cover` is for whoever sends the document and no part of it:
+    on paper a sheet of its own in front, to be taken out.
 
     >>> Page("Mira", (Paragraph("A fine camp."),)).blocks[0].text
     'A fine camp.'
@@ -117,3 +118,4 @@ class Page:
     footer: str = ""
     author: str = ""
     invented: bool = False
+    cover: tuple[Block, ...] = ()

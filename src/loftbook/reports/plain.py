@@ -40,6 +40,7 @@ def as_plain(page: Page) -> Plain:
         "author": clean(page.author),
         "invented": page.invented,
         "blocks": [_block(block) for block in page.blocks],
+        "cover": [_block(block) for block in page.cover],
         "marks": {state.value: for_print(state_mark(state).svg) for state in State},
     }
 

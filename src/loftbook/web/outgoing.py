@@ -25,7 +25,9 @@ _KNOWN = {
     "letter.pdf": ("letter", "the home coach"),
     "letters.zip": ("letters of a camp", "the home coaches"),
     "evidence.pdf": ("evidence for a next step", "own coaches"),
-    "mail": ("draft of a mail with the letter", "the home coach, a parent, a second adult"),
+    "mail": ("draft of a mail: letter and answer form", "the home coach, a parent, a second adult"),
+    "answer.html": ("form for the home coach's answer", "the home coach"),
+    "papers.zip": ("all papers of a camp", "home coaches, parents, children, own coaches"),
     "parent.pdf": ("copy of the letter for parents", "a parent or guardian"),
     "hers.pdf": ("her own sheet", "the child herself"),
     "everything.zip": ("archive of all that is held", "herself, a parent or guardian"),
@@ -33,6 +35,8 @@ _KNOWN = {
     "programme-summary.pdf": ("summary without names", "the programme"),
     "belt-list.pdf": ("belt list", "own coaches"),
     "blank.pdf": ("sheets to write on", "own coaches"),
+    "camp-lists.pdf": ("lists of a camp on paper", "own coaches"),
+    "blank-sheets.pdf": ("sheets to write on", "own coaches"),
 }
 #: Files about nobody: the certificate, a teaching card of a plan.
 _OF_NOBODY = frozenset({"loftbook-ca.crt", "card.pdf"})

@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
-from tests.desk.cast import COACH, NOW, payload
+from tests.desk.cast import COACH, NOW, payload, write
 from tests.desk.film import cast
 
 from loftbook.desk.entry import write_entries
@@ -14,6 +15,8 @@ from loftbook.desk.film.measuring import measure_file, remeasure
 from loftbook.desk.film.places import clip_files
 from loftbook.desk.film.port import Click, Given, named
 from loftbook.desk.film.working import job_of, work_all, work_one
+from loftbook.desk.letters import letter_of_one
+from loftbook.desk.people import find_camp
 from loftbook.errors import RangeError, Refused
 from loftbook.store import jobs, readings
 from loftbook.store.clip_tables import JobState
@@ -171,6 +174,30 @@ def test_a_correction_of_the_turn_takes_its_film_along(filmed):
     assert write_entries(hall.desk, [better])[0].status == "stored"
     line = film_answer(hall.desk, clip).line
     assert (line.turn.id, line.rung.key) == (better.id, "double_pike")
+
+
+def test_a_letter_shows_her_own_filmed_turn(filmed):
+    """Law: under gravity the drawn heights bend down. The clip's own truth says how long she is in the air."""
+    hall, _ = filmed
+    strip = letter_of_one(hall.desk, hall.mira).strip
+    assert strip.filmed
+    assert strip.rung == "double_tuck"
+    times = np.array([one.time for one in strip.figures])
+    assert times[-1] == pytest.approx(cast.truth()["flight_time_s"], abs=2 / 60)  # two frames at 60 fps
+    heights = np.array([one.points["mid_hip"][1] for one in strip.figures])
+    assert np.polyfit(times, heights, 2)[0] < 0
+    lowest = min(y for one in strip.figures for _, y in one.points.values())
+    feet = min(strip.figures[0].points[f"{side}_toes"][1] for side in ("left", "right"))
+    assert 0 <= lowest <= feet < 0.1 * heights.max()  # she leaves the line that is drawn under her
+
+
+def test_a_film_that_lies_with_a_second_mark_is_her_own_turn_all_the_same(hall):
+    second = payload(find_camp(hall.desk), hall.mira, rater="Coach R", turn=1, second=True)
+    write(hall.desk, payload(find_camp(hall.desk), hall.mira, turn=1), second)
+    hall.measured(turn=second.id)
+    told = letter_of_one(hall.desk, hall.mira)
+    assert second.id not in {one.id for one in told.attempts}, "the turn is told once, by its first mark"
+    assert told.strip.filmed
 
 
 def test_a_file_is_measured_without_a_book(tmp_path, monkeypatch):

@@ -16,14 +16,12 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.insight.change import Change, ChangeKind
 from loftbook.insight.inventory import helped_words
 from loftbook.insight.next_step import NextStep
-from loftbook.insight.next_step_told import DECIDES
 from loftbook.insight.priorities import Priorities, Priority
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.rungs import Drill, Ladder
 from loftbook.ladder.scales import Outcome
 from loftbook.reports.charts.flight_strip import StripFigure, flight_strip
 from loftbook.reports.charts.history import CampResults, rung_history
-from loftbook.reports.charts.margins import step_bands
 from loftbook.reports.dates import day, days
 from loftbook.reports.page import (
     Block,
@@ -38,6 +36,7 @@ from loftbook.reports.page import (
     Together,
     WriteIn,
 )
+from loftbook.reports.sheets.letter.next_step import next_step
 from loftbook.reports.sheets.wording import edition_words, place_words, rung_name, sentence, surfaces
 from loftbook.reports.table import Cell, Column, Table
 from loftbook.reports.texts import Texts, texts
@@ -99,17 +98,21 @@ class LetterFacts:
         return tuple(sorted(written, key=lambda s: (order.get(s.rung, len(order)), s.rung)))
 
 
-def compose(facts: LetterFacts, say: Texts | None = None) -> Page:
-    """The whole letter as a page; `say` holds the texts of a language, English if None."""
+def compose(facts: LetterFacts, say: Texts | None = None, *, numbers: bool = True) -> Page:
+    """The whole letter as a page; `say` holds the texts of a language, English if None.
+
+    Without `numbers` the next step that was worked out is told in words, as in the copy for parents.
+    """
     say = say or texts()
     there = any(not one.state.is_away for one in facts.seen)
     blocks: list[Block] = [
         _addresses(facts, say),
-        *_unsent(facts, say),
         Paragraph(_opening(facts, say, there=there)),
     ]
     blocks += [*_seen(facts, say), *_changed(facts, say), *_trained(facts, say)] if there else []
-    blocks += [*_next_step(facts, say), *_work(facts, say)] if there else []
+    blocks += (
+        [*next_step(facts.steps, _given(facts), say, numbers=numbers), *_work(facts, say)] if there else []
+    )
     # The end never stands on a sheet of its own: it keeps what is before it.
     before = blocks.pop()
     blocks.append(Together((before, *_next_camp(facts, say), *_closing(facts, say, there=there))))
@@ -121,6 +124,7 @@ def compose(facts: LetterFacts, say: Texts | None = None) -> Page:
         footer=edition_words(facts.ladder),
         author=facts.sender,
         invented=facts.athlete.invented or facts.camp.invented,
+        cover=_cover(facts, say),
     )
 
 
@@ -139,8 +143,11 @@ def _addresses(facts: LetterFacts, say: Texts) -> KeyValue:
     return KeyValue((*pairs, (say("letter.from" if facts.sender else "letter.written"), when)))
 
 
-def _unsent(facts: LetterFacts, say: Texts) -> tuple[Note, ...]:
-    return (Note(facts.before_it_goes, title=say("letter.before")),) if facts.before_it_goes else ()
+def _cover(facts: LetterFacts, say: Texts) -> tuple[Block, ...]:
+    """What whoever sends it has to do first; it is no part of the letter."""
+    if not facts.before_it_goes:
+        return ()
+    return (Note(facts.before_it_goes, title=say("letter.before", name=facts.athlete.name.full)),)
 
 
 def _opening(facts: LetterFacts, say: Texts, *, there: bool) -> str:
@@ -250,24 +257,6 @@ def _change(facts: LetterFacts, one: Change, say: Texts) -> tuple[Span, ...]:
         Span(one.kind.value, finding=True, strong=True),
         Span(f". {sentence(one.why)}.{beside}"),
     )
-
-
-def _next_step(facts: LetterFacts, say: Texts) -> Iterator[Block]:
-    """The sentence about the first of the next rungs, a picture of all, and what it rests on."""
-    if not facts.steps:
-        return
-    first, name = facts.steps[0], _given(facts)
-    rests = say("letter.step.rests", what="; ".join(first.rests_on))
-    yield Together(
-        (
-            Heading(say("letter.step.title"), aside=say("letter.step.aside")),
-            Paragraph((Span(first.sentence, finding=True), Span(f" {DECIDES}"))),
-            Figure(step_bands(name, facts.steps), narrow=step_bands(name, facts.steps, width=330)),
-        )
-    )
-    yield Paragraph(rests, quiet=True)
-    if first.missing:
-        yield Bullets(first.missing)
 
 
 def _work(facts: LetterFacts, say: Texts) -> Iterator[Block]:

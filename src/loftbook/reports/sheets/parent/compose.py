@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from loftbook.reports.dates import days
 from loftbook.reports.page import Block, Bullets, Heading, Page, Paragraph, Together
@@ -43,5 +42,6 @@ def _how_to_read(facts: LetterFacts, say: Texts) -> Iterator[Block]:
 
 
 def _letter(facts: LetterFacts, say: Texts) -> Iterator[Block]:
-    yield Heading(say("parent.letter.title"))
-    yield from compose_letter(replace(facts, before_it_goes=""), say).blocks
+    first, *rest = compose_letter(facts, say, numbers=False).blocks
+    yield Together((Heading(say("parent.letter.title")), first, rest[0]))
+    yield from rest[1:]
