@@ -30,15 +30,17 @@ from loftbook.film.track import (
 )
 
 # One standard deviation of a middle's error along either axis: a share of the standing height that is always there, and
-# a share of the width of its map. Calibrated on rendered clips, a best case.
-OWN_OPEN = np.array([0.009, 0.009, 0.008, 0.008, 0.024, 0.030])
-OWN_FOLDED = np.array([0.010, 0.013, 0.018, 0.014, 0.018, 0.022])
-OWN_PIKED = np.array([0.018, 0.03, 0.07, 0.02, 0.03, 0.07])  # it guesses knees there as the stock model does
+# a share of the width of its map. The larger of what drawn scenes that no lesson used show (training.spreads) and, but
+# for pikes, rendered clips: a best case either way.
+OWN_OPEN = np.array([0.009, 0.009, 0.010, 0.010, 0.024, 0.030])
+OWN_FOLDED = np.array([0.010, 0.013, 0.018, 0.014, 0.019, 0.024])
+OWN_PIKED = np.array([0.010, 0.013, 0.018, 0.014, 0.020, 0.027])
 OWN_OF_MAP = 0.25
 OF_QUARREL = 0.5  # of the distance to the other eyes, where the frame is not sure
 FROM_BEND = np.radians(
     45
 )  # of the hip: she is folded, for the eyes that are used; a little before she is held so
+FAIR = 0.5  # of the confidence: from here it is rather used in the fold than the stock model, and not yet trusted
 OPEN_APART = 0.25  # of the trunk: two who both see an open body well lie nearer than that
 LIMBS, LEAST_OPEN = (
     0.25,
@@ -108,18 +110,18 @@ def both_eyes(stock: Merged, own: OwnPass, card: Card, *, height: float) -> tupl
     lengths = np.linalg.norm(own.middles[:, 0] - own.middles[:, 1], axis=1)
     trunk = float(np.clip(np.median(lengths), 0.8 * TRUNK * height, 1.25 * TRUNK * height))
     quarrel = np.where(known, np.nan_to_num(away[:, :FOUR]).max(axis=1) / trunk, np.inf)
-    believed = own.confidence >= card.threshold
+    believed, fair = own.confidence >= card.threshold, own.confidence >= min(FAIR, card.threshold)
     stock_sure = known & (np.nan_to_num(stock.apart, nan=0.0) <= LARGEST_APART)
-    folded = _lasting(np.where(believed, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FROM_BEND
-    used = believed & (folded | ~stock_sure)
+    folded = _lasting(np.where(fair, bend_of(own.middles), np.nan_to_num(bend_of(other)))) > FROM_BEND
+    used = fair & (folded | ~stock_sure)
     agree = known & (np.nan_to_num(away[:, :FOUR]) <= _allowed(own.middles) * trunk).all(axis=1)
     whole = agree & _keeps_limbs(own.middles, believed)
-    sure = np.where(used, whole, ~folded & stock_sure & (agree | ~believed))
+    sure = np.where(used, whole & believed, ~folded & stock_sure & (agree | ~believed))
     spread = np.hypot(_always(own.middles) * height, OWN_OF_MAP * own.spread)
     spread = np.where(sure[:, None], spread, np.hypot(spread, OF_QUARREL * np.nan_to_num(away)))
-    share: Array = np.where(agree & believed, _eased(used), used.astype(np.float64))
+    share: Array = np.where(agree & fair, _eased(used), used.astype(np.float64))
     weight = np.where(
-        (share > 0)[:, None], share[:, None] * _weights(stock.spread, spread, agree & believed), 0.0
+        (share > 0)[:, None], share[:, None] * _weights(stock.spread, spread, agree & fair), 0.0
     )
     middles = weight[..., None] * own.middles + (1 - weight[..., None]) * np.nan_to_num(other)
     second = SecondEyes(
