@@ -1,6 +1,8 @@
 """All papers of a camp, the next camp's date in a letter, and the draft of a mail that nobody sends by oversight."""
 
 import email
+from dataclasses import fields, is_dataclass
+from datetime import timedelta
 from email import policy
 
 import pytest
@@ -14,8 +16,10 @@ from loftbook.desk.evidence import Deciding, decide
 from loftbook.desk.film.consenting import Spoken, record_consent
 from loftbook.desk.letters import letter_of_one
 from loftbook.desk.mailing import letter_draft
+from loftbook.desk.people import all_athletes
 from loftbook.errors import Refused, UnknownThing
 from loftbook.reports.pdf import write_pdf
+from loftbook.reports.table import Table
 
 
 @pytest.fixture
@@ -55,6 +59,57 @@ def test_what_leaves_the_camp_speaks_of_one_child_alone(filled, kind):
     told = words(write_pdf(childs_paper(filled.desk, kind, filled.mira)))
     assert "Mira" in told
     assert not [name for name in ("Noa", "Otylia", "Petra", "Rika") if name in told]
+
+
+def test_a_parent_reads_the_next_step_in_words_and_the_coach_in_degrees(filled):
+    told = [letter_of_one(filled.desk, who) for who in (filled.mira, filled.noa, filled.otylia)]
+    told = [one for one in told if one.steps]
+    assert any(one.steps[0].margin for one in told)
+    for facts in told:
+        hers, copy = (childs_paper(filled.desk, kind, facts.athlete.id) for kind in ("letter", "parent"))
+        assert ("°" in facts.steps[0].sentence) == (facts.steps[0].margin is not None)
+        assert facts.steps[0].sentence in str(hers)
+        assert "°" not in words(write_pdf(copy))
+        assert all(step.name in str(copy) for step in facts.steps), "each next rung is told, none left out"
+
+
+def groups_of_names(value):
+    """Every run of texts that stand beside or below each other in a page: a row's items, a column, a sentence."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Table):
+        for column in range(len(value.columns)):
+            yield "\n".join(row[column].text for row in value.rows)
+        for row in value.rows:
+            for cell in row:
+                yield "\n".join((cell.text, *cell.items))
+    elif isinstance(value, (tuple, list)):
+        for one in value:
+            yield from groups_of_names(one)
+    elif is_dataclass(value):
+        for one in fields(value):
+            yield from groups_of_names(getattr(value, one.name))
+
+
+@pytest.mark.parametrize("kind", list(FOR_A_CAMP))
+def test_no_paper_of_a_camp_puts_children_in_the_order_of_what_they_did(filled, kind):
+    """Mira, Noa and Otylia did it alone, in a belt and not; a second camp turns that round."""
+    turned = cast.a_camp(filled.desk, "Turned round", filled.today.starts + timedelta(days=1))
+    write(
+        filled.desk,
+        payload(turned, filled.mira, PIKE, outcome="tried", rotation="short"),
+        payload(turned, filled.noa, help="belt_light"),
+        payload(turned, filled.otylia),
+        payload(turned, filled.rika),
+    )
+    squad = [one.name.full for one in all_athletes(filled.desk)]
+    seen = 0
+    for camp in (filled.today, turned):
+        for group in groups_of_names(camps_paper(filled.desk, kind, camp.id)):
+            named = sorted((name for name in squad if name in group), key=group.index)
+            assert named == [name for name in squad if name in named], group
+            seen += len(named) > 1
+    assert seen or kind == "programme-summary"
 
 
 def test_the_summary_names_nobody(filled):
