@@ -12,13 +12,12 @@ import socket
 import subprocess
 import sys
 import time
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 
 import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import serialization
 from tests.gym.thumb import DID, TRIED, Thumb
-from tests.web.test_killed import free_port
 
 
 @contextmanager
@@ -30,20 +29,39 @@ def serving(book, ports):
         for word in pair
     ]
     command = [sys.executable, "-m", "loftbook.cli", "serve", "--hall", "--book", str(book), *options]
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    until = time.monotonic() + 120
-    while time.monotonic() < until and process.poll() is None:
-        try:
-            for port in ports:
-                socket.create_connection(("127.0.0.1", port), timeout=2).close()
-            break
-        except OSError:
-            time.sleep(0.1)
+    said = book.with_name("serve.log")
+    with said.open("wb") as log:
+        process = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT)
     try:
+        for port in ports:
+            wait_for(port, process, said)
         yield
     finally:
         process.send_signal(signal.SIGKILL)
         process.wait(20)
+
+
+def wait_for(port, process, said, seconds=120):
+    """Until the door is open; says what the command said where it ended or took too long."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        assert process.poll() is None, said.read_text()
+        try:
+            socket.create_connection(("127.0.0.1", port), timeout=2).close()
+        except OSError:
+            time.sleep(0.1)
+        else:
+            return
+    raise AssertionError(f"nobody listens at {port} after {seconds} s: {said.read_text()}")
+
+
+def three_free_ports():
+    """Asked for together: one after the other the same port may come twice."""
+    with ExitStack() as held:
+        found = [held.enter_context(socket.socket()) for _ in range(3)]
+        for one in found:
+            one.bind(("127.0.0.1", 0))
+        return [one.getsockname()[1] for one in found]
 
 
 def key_of(certificate):
@@ -79,7 +97,7 @@ def tablet(chromium, tmp_path):
 
 def test_with_our_certificate_the_page_works_without_a_server(hall, tablet):
     place = hall(children=6)
-    ports = [free_port() for _ in range(3)]
+    ports = three_free_ports()
     address = f"https://loftbook.local:{ports[1]}"
     with serving(place.book, ports):
         stranger = tablet("stranger", "")
