@@ -16,7 +16,7 @@ from loftbook.units import turn
 TALLER = 0.05  # m that a growing child gains in a season or two
 # Time in the air elsewhere: from memory, unverified
 ELSEWHERE: tuple[tuple[str, float, float], ...] = (("a tumble track", 1.0, 1.2), ("the floor", 0.95, 1.1))
-DECIDES = "It is worked out, and no leave to try anything: a qualified coach decides."
+DECIDES = "This is worked out, and no leave to try anything: a qualified coach decides."
 _IN = {
     Shape.TUCK: "in a tuck",
     Shape.OPEN_TUCK: "in an open tuck",
@@ -64,7 +64,8 @@ def missing(has: Has, *, height_known: bool, may_be_filmed: bool) -> tuple[str, 
         ask = "" if may_be_filmed else "ask for leave to film first, then "
         what = "Her flight and spin are"
         if has.measured:
-            what = f"Her spin{f' in a double back {_IN[has.seen]}' if has.seen else ''} is"
+            where = f" in a double back {_IN[has.seen]}" if has.seen else ""
+            what = f"Film tells her time in the air, but her spin{where} is"
         found.append(
             f"{what} not measured: {ask}film two attempts from the side, the camera still, take-off and landing both "
             "in the picture."
@@ -188,7 +189,7 @@ def lever_words(what: str, values: tuple[float | None, ...], form: str) -> str:
         kind = (
             "nothing is asked" if least is not None and least <= 0 else f"{form.format(least or 0.0)} would"
         )
-        end = "" if least is None else f"; at the kind end of the band {kind}"
+        end = "" if least is None else f"; at the best end of the band {kind}"
         return f"{what} alone would not be enough{end}"
     low = "none" if least is None or least <= 0 else form.format(least)
     high = "more than there is" if most is None else form.format(most)
