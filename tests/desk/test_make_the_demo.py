@@ -53,7 +53,7 @@ def test_it_works(demo, folder, said):
         "camp-1-report.md",
     }
     assert said[0] == "Loftbook demo. Everybody and everything in it is invented."
-    assert len(said) == 7
+    assert len(said) == 9
     assert "code x=alone" in said[2]
 
 

@@ -13,6 +13,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.camps import make_camp
 from loftbook.desk.demo.films import agree, put_film
+from loftbook.desk.demo.home_answers import answer_from_home
 from loftbook.desk.demo.lists import camp_list, roster
 from loftbook.desk.demo.place import empty_book
 from loftbook.desk.demo.scenario import CAMPS, Turn, squad, turns
@@ -44,6 +45,7 @@ def build_demo(folder: Path, *, say: Callable[[str], object]) -> Desk:
     for number in range(_TYPED, len(CAMPS)):
         _enter_camp(desk, number, say)
     agree(desk, RATER)
+    answer_from_home(desk, say)
     put_film(desk, RATER, say)
     return desk
 
