@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -69,7 +70,7 @@ def merged(label: str) -> int:
     return BONES.index("spine_high" if stem in ("spine03", "spine02", "spine01", "breast") else "head")
 
 
-def ends(model, out) -> np.ndarray:  # noqa: ANN001
+def ends(model: Any, out: dict) -> np.ndarray:
     """Where each of our bones begins and ends, (people, 21, 2, 3)."""
     heads, tails = out["rest_bone_heads"].numpy(), out["rest_bone_tails"].numpy()
     starts, stops = (
@@ -142,7 +143,8 @@ def main() -> None:
         stature=(vertices[:, :, 2].max(1) - vertices[:, :, 2].min(1)).astype(np.float32),
     )  # fmt: skip
     print(
-        f"{len(vertices)} people, {vertices.shape[1]} vertices, {len(triangles)} triangles, {told.file.stat().st_size} B"  # noqa: E501
+        f"{len(vertices)} people, {vertices.shape[1]} vertices, {len(triangles)} triangles, "
+        f"{told.file.stat().st_size} B"
     )
 
 

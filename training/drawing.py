@@ -9,6 +9,7 @@ import ctypes
 import subprocess
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -28,7 +29,7 @@ class Ctx(ctypes.Structure):
     _fields_ = [(k, ctypes.c_int) for k in ("B", "V", "T", "K")] + [(k, ctypes.c_void_p) for k in FIELDS]
 
 
-def built(card: bool, head: np.ndarray, where: Path | None = None) -> ctypes.CDLL:  # noqa: FBT001
+def built(head: np.ndarray, where: Path | None = None, *, card: bool) -> ctypes.CDLL:
     """Compile the one source for this machine."""
     folder = Path(where or tempfile.mkdtemp(prefix="draw-"))
     lines = [f"#define P_{k} {v}" for k, v in scenes.PLACE.items()]
@@ -74,7 +75,7 @@ def fixed(bodies: Path) -> dict[str, np.ndarray]:
     torso = kind == TORSO
     place[torso] = (mean[torso, 2] - low) / (high - low)
     for side in ("left", "right"):
-        for stem, chain in (("arm", "upper_arm forearm hand"), ("leg", "thigh shank foot toes")):  # noqa: B007
+        for chain in ("upper_arm forearm hand", "thigh shank foot toes"):
             at = 0.0
             for share_of, part in zip((0.5, 0.5, 0.2, 0.1), chain.split(), strict=False):
                 i = BONES.index(f"{side}_{part}")
@@ -83,7 +84,6 @@ def fixed(bodies: Path) -> dict[str, np.ndarray]:
                 t = ((mean[mine] - bones[i, 0]) @ line) / (line @ line)
                 place[mine] = at + share_of * np.clip(t, -0.15 if at == 0 else 0, 1)
                 at += share_of
-        del stem
     start, vert, weight = [0], [], []
     for row in regress:
         used = np.flatnonzero(np.abs(row) > 1e-6)
@@ -102,11 +102,11 @@ def fixed(bodies: Path) -> dict[str, np.ndarray]:
 class Painter:
     """Draws batches; `device` is None for numpy on the processor, or a torch device of a card."""
 
-    def __init__(self, bodies: Path, count: int, device=None) -> None:  # noqa: ANN001
+    def __init__(self, bodies: Path, count: int, device: Any = None) -> None:
         self.count, self.device = count, device
         self.fixed = fixed(bodies)
         scenes.HEAD[:] = self.fixed["head"]
-        self.program = built(device is not None, self.fixed["head"])
+        self.program = built(self.fixed["head"], card=device is not None)
         V, T, K = len(self.fixed["mean"]), len(self.fixed["tri"]), len(self.fixed["rstart"]) - 1
         r, s = scenes.RASTER, scenes.PICTURE
         shapes = {
@@ -119,7 +119,7 @@ class Painter:
             self.given[k] = self._empty((count, *shape), kinds.get(k, np.float32), half=k == "out")
         self.sizes = (V, T, K)
 
-    def _array(self, v: np.ndarray):  # noqa: ANN202
+    def _array(self, v: np.ndarray) -> Any:
         v = np.ascontiguousarray(v)
         if self.device is None:
             return v
@@ -127,7 +127,7 @@ class Painter:
 
         return torch.from_numpy(v).to(self.device)
 
-    def _empty(self, shape: tuple[int, ...], kind, *, half: bool):  # noqa: ANN001, ANN202
+    def _empty(self, shape: tuple[int, ...], kind: Any, *, half: bool) -> Any:
         if self.device is None:
             return np.zeros(shape, kind)
         import torch

@@ -1,15 +1,16 @@
 """Holds a weights file against clips with truth: usable frames, angle errors, how honest its confidence is.
 
-`python -m training.examine FILE.onnx FOLDER`: FOLDER has NAME.mp4 beside NAME.truth.json as in the shared clips. Two ways
-of laying the square: round the true joints (a best case) and by following, with the true square in the first frame only.
-The product's own way of following is in `loftbook.film.own`; `loftbook film judge` measures that one.
-"""  # noqa: E501
+`python -m training.examine FILE.onnx FOLDER`: FOLDER has NAME.mp4 beside NAME.truth.json as in the shared clips. Two
+ways of laying the square: round the true joints (a best case) and by following, with the true square in the first frame
+only. The product's own way of following is in `loftbook.film.own`; `loftbook film judge` measures that one.
+"""
 
 from __future__ import annotations
 
 import argparse
 import json
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -66,7 +67,7 @@ def angles(p: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return angle(s - h, k - h), angle(h - k, a - k), trunk
 
 
-def read(run, clip: Path, *, follow: bool, flight: bool = True) -> dict:  # noqa: ANN001
+def read(run: Any, clip: Path, *, follow: bool, flight: bool = True) -> dict:
     """What a file found in one clip, beside the truth."""
     import av
 
@@ -109,8 +110,10 @@ def line(name: str, r: dict) -> str:
     keep = r["sure"] > 0.8
     wrong = (~usable[keep]).mean() if keep.any() else float("nan")
     return (
-        f"{name:28s} n {len(usable):4d} usable {usable.mean():6.1%} hip {np.abs(h - h0).mean():4.1f} knee {np.abs(k - k0).mean():4.1f} "  # noqa: E501
-        f"trunk {turn.mean():4.1f} turned {t[-1] - t[0]:6.0f} / {t0[-1] - t0[0]:6.0f} kept > .8 {keep.mean():6.1%} wrong {wrong:5.1%} "  # noqa: E501
+        f"{name:28s} n {len(usable):4d} usable {usable.mean():6.1%} "
+        f"hip {np.abs(h - h0).mean():4.1f} knee {np.abs(k - k0).mean():4.1f} "
+        f"trunk {turn.mean():4.1f} turned {t[-1] - t[0]:6.0f} / {t0[-1] - t0[0]:6.0f} "
+        f"kept > .8 {keep.mean():6.1%} wrong {wrong:5.1%} "
         f"bias hip {np.mean(h - h0):+5.1f} knee {np.mean(k - k0):+5.1f}"
     )
 

@@ -12,6 +12,7 @@ import hashlib
 import json
 import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -97,7 +98,8 @@ def teach(told: argparse.Namespace) -> None:
             shown = float(value)
             if not np.isfinite(shown):
                 raise SystemExit(
-                    f"step {taught.step}: the loss is {shown}; pictures hold {int((~image.isfinite()).sum())} numbers that are none"  # noqa: E501
+                    f"step {taught.step}: the loss is {shown}; "
+                    f"pictures hold {int((~image.isfinite()).sum())} numbers that are none"
                 )
             if rank == 0:
                 speed = (taught.step - since) * told.batch * cards / (time.time() - told_at)
@@ -124,7 +126,9 @@ def teach(told: argparse.Namespace) -> None:
     os._exit(0)  # the loader's workers need not be waited for
 
 
-def drawn_ahead(loader, painter: Painter, device: torch.device):  # noqa: ANN001, ANN201
+def drawn_ahead(
+    loader: torch.utils.data.DataLoader, painter: Painter, device: torch.device
+) -> Iterator[tuple[torch.Tensor, ...]]:
     """Pictures, joints and what is seen; on a card the next batch is drawn while this one is learnt from."""
     if device.type == "cpu":
         for scene in loader:

@@ -157,7 +157,8 @@ def main() -> None:
         kinds=np.array(names), segments=np.array(SEGMENT_NAMES), seed=told.seed,
     )  # fmt: skip
     print(
-        f"{told.count} shapes, {told.file.stat().st_size} B; hip and knee, median: {np.degrees(np.median(deg[:, [10, 12]], 0)).round()}"  # noqa: E501
+        f"{told.count} shapes, {told.file.stat().st_size} B; "
+        f"hip and knee, median: {np.degrees(np.median(deg[:, [10, 12]], 0)).round()}"
     )
 
 

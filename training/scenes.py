@@ -6,6 +6,7 @@ Frames: mechanics has right, forward, up; the bodies have left, backward, up; th
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,16 +14,22 @@ import numpy as np
 
 from training.bodies import BONES, PARENTS
 
+#: Writes a column of the scenes by its name.
+Put = Callable[[str, np.ndarray | float], None]
 PICTURE, RASTER = 192, 256
 PRIMS, PRIM_FIELDS = 22, 13
-WIDTHS = {"SKIN": 3, "SOCK_RGB": 3, "HAIR_RGB": 3, "BUN_AT": 3, "TAIL": 3, "FLOW": 3, "CLOTH_A": 11, "CLOTH_B": 11,
-          "LIGHT": 3, "LIGHT_B": 3, "UP": 3, "LIGHT_RGB": 3, "WALL": 3, "FLOOR": 3, "GAIN": 3, "OTHERS": 16}  # fmt: skip  # noqa: E501
+WIDTHS = {
+    "SKIN": 3, "SOCK_RGB": 3, "HAIR_RGB": 3, "BUN_AT": 3, "TAIL": 3, "FLOW": 3, "CLOTH_A": 11,
+    "CLOTH_B": 11, "LIGHT": 3, "LIGHT_B": 3, "UP": 3, "LIGHT_RGB": 3, "WALL": 3, "FLOOR": 3, "GAIN": 3,
+    "OTHERS": 16
+}  # fmt: skip
 NAMES = (
-    "SEED BODY_A BODY_B BODY_MIX BULGE FOCAL CENTRE_X CENTRE_Y TOP TOP_FROM TOP_TO SLEEVE CUT BOTTOM WAIST LEGS TOP_OVER "  # noqa: E501
-    "BOTTOM_LOOSE TOP_LOOSE FOLD_FREQ FLOW BUN BUN_AT TAIL BUN_TIGHT HAIR HAIRLINE HAIR_RGB SKIN SOCK SOCK_RGB CLOTH_A "
-    "CLOTH_B FACET WRINKLE REACH CONTACT LIGHT LIGHT_B UP LIGHT_RGB WRAP AMBIENT HEMI KEY FILL GLOSS ROLL EDGE HORIZON "
-    "WALL WALL_FREQ WALL_COLOUR WALL_GREY WALL_KIND PANEL JOINT CROWD FLOOR BOARDS SLOPE_X SLOPE_Y OTHERS SHADOW SHADOW_X "  # noqa: E501
-    "SHADOW_Y SAMPLES SPIN MOVE_X MOVE_Y PIVOT_X PIVOT_Y VIGNETTE GAIN GAMMA SATURATION NATIVE LENS NOISE CODE THICK"
+    "SEED BODY_A BODY_B BODY_MIX BULGE FOCAL CENTRE_X CENTRE_Y TOP TOP_FROM TOP_TO SLEEVE CUT BOTTOM WAIST LEGS "
+    "TOP_OVER BOTTOM_LOOSE TOP_LOOSE FOLD_FREQ FLOW BUN BUN_AT TAIL BUN_TIGHT HAIR HAIRLINE HAIR_RGB SKIN SOCK "
+    "SOCK_RGB CLOTH_A CLOTH_B FACET WRINKLE REACH CONTACT LIGHT LIGHT_B UP LIGHT_RGB WRAP AMBIENT HEMI KEY FILL "
+    "GLOSS ROLL EDGE HORIZON WALL WALL_FREQ WALL_COLOUR WALL_GREY WALL_KIND PANEL JOINT CROWD FLOOR BOARDS "
+    "SLOPE_X SLOPE_Y OTHERS SHADOW SHADOW_X SHADOW_Y SAMPLES SPIN MOVE_X MOVE_Y PIVOT_X PIVOT_Y VIGNETTE GAIN "
+    "GAMMA SATURATION NATIVE LENS NOISE CODE THICK"
 ).split()
 PLACE: dict[str, int] = {}
 WIDTH = 0
@@ -147,8 +154,8 @@ def scenes(src: Source, count: int, seed: int | list[int]) -> dict[str, np.ndarr
     t = origin - np.einsum("nkij,nkj->nki", GC, bones[:, :, 0])
     q = quaternion(GC)
     dual = 0.5 * product(np.concatenate([np.zeros_like(t[..., :1]), t], -1), q)
-    look(c, count, put, stature)
-    light(c, count, put, view)
+    look(c, count, put)
+    light(c, count, put)
     room(c, count, put)
     others(c, count, put)
     lens(c, count, put)
@@ -158,13 +165,13 @@ def scenes(src: Source, count: int, seed: int | list[int]) -> dict[str, np.ndarr
     return {k: np.ascontiguousarray(v, np.float32) for k, v in found.items()}
 
 
-def pivoted(c, bones: np.ndarray, stature: np.ndarray) -> np.ndarray:  # noqa: ANN001
+def pivoted(c: np.random.Generator, bones: np.ndarray, stature: np.ndarray) -> np.ndarray:
     """Bones that turn about other points than the book says: nobody's hip is where a model's hip is.
 
-    In six of ten pictures the thighs turn about a point up to a tenth of a metre above the hip, so that a fold lengthens
-    the thigh that is seen, as a tilting pelvis and some rigs do; all pivots wander by about a hundredth of the stature.
-    The joints that are taught stay those of the skin that is seen.
-    """  # noqa: E501
+    In six of ten pictures the thighs turn about a point up to a tenth of a metre above the hip, so that a fold
+    lengthens the thigh that is seen, as a tilting pelvis and some rigs do; all pivots wander by about a hundredth of
+    the stature. The joints that are taught stay those of the skin that is seen.
+    """
     n = len(bones)
     moved = bones.copy()
     moved[:, 1:, 0] += c.normal(0, 0.006, (n, len(BONES) - 1, 3)) * stature[:, None, None]
@@ -183,7 +190,9 @@ def product(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     )
 
 
-def camera(c, joints: np.ndarray, stature: np.ndarray, put) -> tuple[np.ndarray, np.ndarray]:  # noqa: ANN001
+def camera(
+    c: np.random.Generator, joints: np.ndarray, stature: np.ndarray, put: Put
+) -> tuple[np.ndarray, np.ndarray]:
     """Where she is seen from, and which square is cut out: rotation into the camera's frame and her hips in it."""
     n = len(stature)
     somersault = c.uniform(0, 2 * np.pi, n)
@@ -234,7 +243,7 @@ def camera(c, joints: np.ndarray, stature: np.ndarray, put) -> tuple[np.ndarray,
     return view, shift
 
 
-def hue(c, n: int, *, dull: float = 0.35) -> np.ndarray:  # noqa: ANN001
+def hue(c: np.random.Generator, n: int, *, dull: float = 0.35) -> np.ndarray:
     """Colours: some grey, some bright, some black or white."""
     base = c.random((n, 3))
     grey = c.random((n, 1)) * np.ones((1, 3))
@@ -242,7 +251,7 @@ def hue(c, n: int, *, dull: float = 0.35) -> np.ndarray:  # noqa: ANN001
     return np.clip(mixed * c.choice([0.25, 0.6, 1.0], (n, 1)), 0.01, 1)
 
 
-def cloth(c, n: int) -> np.ndarray:  # noqa: ANN001
+def cloth(c: np.random.Generator, n: int) -> np.ndarray:
     """Two colours, a pattern, its size and its direction."""
     one, two = hue(c, n), hue(c, n)
     two = np.where(c.random((n, 1)) < 0.5, np.clip(one * c.uniform(0.5, 1.6, (n, 1)), 0, 1), two)
@@ -260,7 +269,7 @@ def cloth(c, n: int) -> np.ndarray:  # noqa: ANN001
     )
 
 
-def look(c, n: int, put, stature: np.ndarray) -> None:  # noqa: ANN001, ARG001
+def look(c: np.random.Generator, n: int, put: Put) -> None:
     """Skin, hair and clothes, each by a lot of its own."""
     dark = c.random((n, 1))
     put(
@@ -354,7 +363,7 @@ def look(c, n: int, put, stature: np.ndarray) -> None:  # noqa: ANN001, ARG001
 HEAD = np.zeros(3)  # middle of the mean head, set when the bodies are read
 
 
-def light(c, n: int, put, view: np.ndarray) -> None:  # noqa: ANN001, ARG001
+def light(c: np.random.Generator, n: int, put: Put) -> None:
     """Lamps of a hall, windows, dusk; harsh, flat, from behind."""
     for name in ("LIGHT", "LIGHT_B"):
         way = c.normal(0, 1, (n, 3)) + np.array([0, -0.8, -0.4])
@@ -370,7 +379,7 @@ def light(c, n: int, put, view: np.ndarray) -> None:  # noqa: ANN001, ARG001
     )
 
 
-def room(c, n: int, put) -> None:  # noqa: ANN001
+def room(c: np.random.Generator, n: int, put: Put) -> None:
     """Walls, floors, panels, crowds, windows, all invented."""
     put("WALL", hue(c, n, dull=0.6)), put("FLOOR", hue(c, n, dull=0.5))
     put("WALL_FREQ", np.exp(c.uniform(np.log(1), np.log(14), n)))
@@ -391,7 +400,7 @@ def room(c, n: int, put) -> None:  # noqa: ANN001
     put("SLOPE_X", c.normal(0, 0.3, n)), put("SLOPE_Y", c.normal(0, 0.3, n))
 
 
-def others(c, n: int, put) -> None:  # noqa: ANN001
+def others(c: np.random.Generator, n: int, put: Put) -> None:
     """Spotters, bystanders, a second jumper: other people of the same batch, mostly behind and to the side."""
     rows = []
     for chance in (0.5, 0.25):
@@ -420,7 +429,7 @@ def others(c, n: int, put) -> None:  # noqa: ANN001
     put("OTHERS", np.concatenate(rows, 1))
 
 
-def lens(c, n: int, put) -> None:  # noqa: ANN001
+def lens(c: np.random.Generator, n: int, put: Put) -> None:
     """Exposure, tint, few pixels, noise and compression."""
     put(
         "GAIN",
@@ -443,7 +452,7 @@ def lens(c, n: int, put) -> None:  # noqa: ANN001
     put("CODE", np.where(c.random(n) < 0.7, np.exp(c.uniform(np.log(0.01), np.log(0.14), n)), 0))
 
 
-def things(c, n: int, P: np.ndarray) -> np.ndarray:  # noqa: ANN001
+def things(c: np.random.Generator, n: int, P: np.ndarray) -> np.ndarray:
     """Beds, frames, mats, nets, poles, posters, lamps, plain blobs; kinds as in draw.cu."""
     q = np.zeros((n, PRIMS, PRIM_FIELDS))
     kind = c.choice([0, 1, 2, 3, 5, 6], (n, PRIMS), p=[0.34, 0.2, 0.14, 0.16, 0.1, 0.06])
