@@ -102,6 +102,7 @@ def test_no_command_is_missing_here():
         "entry withdraw",
         "book phrase",
         "book restore",  # tests/desk/privacy
+        *(f"book coach {verb}" for verb in ("add", "list", "camps", "end")),  # test_coaches
         "serve",
         "demo",
         "check",

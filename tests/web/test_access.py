@@ -28,7 +28,7 @@ MAY = {
     "nobody at a locked laptop": OPEN_TO_ALL,
     "head coach in the hall": set(Action) - AT_THE_LAPTOP,
     "entry in the hall": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.DAY_SHEET, Action.SEND, Action.LOOK_BACK},
-    "read in the hall": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.READ_BOOK},
+    "read in the hall": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.READ_BOOK, Action.COUNTS},
     "nobody in the hall": OPEN_TO_ALL,
     "shut out": OPEN_TO_ALL,
     "guest": OPEN_TO_ALL | {Action.OWN_LEAVE, Action.DAY_SHEET, Action.SEND, Action.LOOK_BACK},
@@ -47,9 +47,9 @@ def routes():
 
 
 def create_app_for_routes():
-    from loftbook.web import fonts, gym, islands, static_files
+    from loftbook.web import fonts, gym, health, islands, static_files
 
-    return fonts.router, static_files.router, islands.router, gym.router
+    return health.router, fonts.router, static_files.router, islands.router, gym.router
 
 
 ROUTES = routes()

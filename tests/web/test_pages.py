@@ -8,6 +8,7 @@ from loftbook.web.pages import page_routers
 
 PAGES = {
     "squad": "/",
+    "counts": "/counts",
     "camps": "/camps",
     "new camp": "/camps/new",
     "camp": "/camps/{spring}",

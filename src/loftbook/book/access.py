@@ -19,6 +19,7 @@ class Role(Enum):
     HEAD_COACH = "head_coach"
     ENTRY = "entry"
     READ = "read"
+    PROGRAMME = "programme"
 
     @property
     def words(self) -> str:
@@ -30,6 +31,7 @@ _ROLE_WORDS = {
     Role.HEAD_COACH: "head coach: everything but letting devices in",
     Role.ENTRY: "entry: writes results, sees first names and numbers of the day only",
     Role.READ: "read: sees the book, writes nothing",
+    Role.PROGRAMME: "programme: sees counts over all camps, and no name",
 }
 
 
@@ -41,6 +43,7 @@ class Action(Enum):
     DAY_SHEET = "see the day's sheet"
     SEND = "send results"
     LOOK_BACK = "see the marks of the camp before"
+    COUNTS = "see counts without names"
     READ_BOOK = "read the book"
     WRITE_BOOK = "write the book"
     FILM = "see and measure films"
@@ -61,6 +64,7 @@ MAY: Mapping[Action, frozenset[Role]] = MappingProxyType(
         Action.DAY_SHEET: _WRITERS,
         Action.SEND: _WRITERS,
         Action.LOOK_BACK: _WRITERS,
+        Action.COUNTS: _READERS | {Role.PROGRAMME},
         Action.READ_BOOK: _READERS,
         Action.WRITE_BOOK: _HEAD,
         Action.FILM: _HEAD,

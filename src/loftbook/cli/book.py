@@ -7,12 +7,14 @@ from typing import Annotated
 
 import typer
 
+from loftbook.cli.coaches import app as coaches
 from loftbook.cli.merging import merge
 from loftbook.cli.options import Book, Json, LadderFile
 from loftbook.cli.options import answer as say
 
 app = typer.Typer(help="The book file itself.", no_args_is_help=True)
 app.command()(merge)
+app.add_typer(coaches, name="coach")
 
 
 @app.command()

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
 from typing import Annotated
+from uuid import UUID
 
 from fastapi import Depends
 from starlette.concurrency import run_in_threadpool
@@ -20,10 +21,12 @@ from starlette.routing import BaseRoute, Match
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from loftbook.book.access import Action, Role, Visitor, Why, may
+from loftbook.book.accounts import Sees
 from loftbook.book.devices import Device
 from loftbook.desk import Desk
 from loftbook.desk.devices import device_at_once, device_of, has_phrase
 from loftbook.errors import LoftbookError
+from loftbook.web.account_desks import AccountDesks
 from loftbook.web.faults import Fault, fault_answer, fault_of, wants_json
 from loftbook.web.keyring import Keyring
 from loftbook.web.rendering import CHAPTERS
@@ -66,6 +69,7 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
     | _rules(Action.DAY_SHEET, "GET /api/sheet")
     | _rules(Action.SEND, "POST /api/sync")
     | _rules(Action.LOOK_BACK, "GET /api/earlier")
+    | _rules(Action.COUNTS, "GET /counts")
     | _rules(
         Action.READ_BOOK,
         "GET /",
@@ -248,6 +252,7 @@ class Known:
     visitor: Visitor
     device: Device | None = None
     shut_out: bool = False  # the device was let in once, and is no longer
+    desk: Desk | None = None  # of an account: what it may see; None: the book's own
 
 
 def known(desk: Desk, keyring: Keyring, door: Door, token: str) -> Known:
@@ -266,6 +271,9 @@ def _of_the_hall(desk: Desk, device: Device | None, *, private: bool) -> Known:
     return Known(Visitor(device.role, private=private, device=device.id, name=device.name), device)
 
 
+_ROLES = {Sees.COACH: Role.READ, Sees.PROGRAMME: Role.PROGRAMME}
+
+
 class Gate:
     """Lets a request through to its address, or says why not; what has no rule it never lets through."""
 
@@ -274,6 +282,7 @@ class Gate:
     ) -> None:
         self._app, self._rules, self._desk, self._keyring = app, rules, desk, keyring
         self._plain = self._addresses_without_names()
+        self._accounts = AccountDesks(desk)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer for the app where its rule says no."""
@@ -299,6 +308,8 @@ class Gate:
         """The parts of the book that she may open; to a device that was not let in not even their names are told."""
         if visitor.role is None:
             return ()
+        if visitor.role is Role.PROGRAMME:
+            return (("/counts", "Counts"), ("/cautions", "Cautions"))
         return tuple(one for one in CHAPTERS if may(visitor, RULES["GET", one[0]]) is Why.NOTHING)
 
     async def _known(self, door: Door, token: str) -> Known:
@@ -308,7 +319,17 @@ class Gate:
                 return _of_the_hall(self._desk, device_at_once(self._desk, token), private=door is Door.HALL)
             except BlockingIOError:
                 pass
+        elif (account := self._keyring.account(token)) is not None:
+            return await run_in_threadpool(self._with_a_key, account)
         return await run_in_threadpool(known, self._desk, self._keyring, door, token)
+
+    def _with_a_key(self, account_id: UUID) -> Known:
+        """Who came in with the key of an account: she reads, and through her own desk only."""
+        found = self._accounts.of(account_id)
+        if found is None:
+            return Known(Visitor(None, here=True))
+        account, desk = found
+        return Known(Visitor(_ROLES[account.sees], here=True, name=account.name), desk=desk)
 
     def _asked(self, scope: Scope) -> Action | None:
         """What the address asks for; None where there is no such address, which answers 404 or 405."""
@@ -339,6 +360,8 @@ def _refusal(request: Request, who: Known, why: Why) -> Response:
         return RedirectResponse("/unlock" if who.visitor.here else "/pair", 303)
     if page and who.visitor.role is Role.ENTRY and request.url.path == "/":
         return RedirectResponse("/gym", 303)
+    if page and who.visitor.role is Role.PROGRAMME and request.url.path == "/":
+        return RedirectResponse("/counts", 303)
     code, fault = ("revoked", _SHUT_OUT) if who.shut_out else _FAULTS[why]
     if wants_json(request):
         return JSONResponse({"title": fault.title, "error": fault.sentence, "code": code}, fault.status)

@@ -10,7 +10,7 @@ from starlette.responses import JSONResponse
 
 from loftbook.desk.health import health
 from loftbook.web.access import Door, door_of
-from loftbook.web.rendering import AtDesk
+from loftbook.web.rendering import keeper_of
 
 router = APIRouter(tags=["health"])
 
@@ -22,9 +22,9 @@ def alive() -> dict[str, str]:
 
 
 @router.get("/health/ready")
-def ready(request: Request, desk: AtDesk) -> JSONResponse:
+def ready(request: Request) -> JSONResponse:
     """Whether the book can be served; what was looked at is told on this machine only."""
-    found = health(desk)
+    found = health(keeper_of(request))
     told: dict[str, Any] = {"status": "ready" if found.well else "not ready"}
     if door_of(request.scope) is Door.LAPTOP:
         told["looked_at"] = {one.name: {"well": one.well, "says": one.says} for one in found.findings}

@@ -1,4 +1,4 @@
-"""Who has said the pass phrase at the laptop, until the program ends; and how often something may be tried."""
+"""Who has said the pass phrase or showed a key, until the program ends; and how often something may be tried."""
 
 from __future__ import annotations
 
@@ -8,19 +8,21 @@ import time
 from collections import OrderedDict, deque
 from collections.abc import Callable
 from threading import Lock
+from uuid import UUID
 
 MOST_KEYS, MOST_TRIERS = 100, 2000
+_NOBODY = UUID(int=0)
 
 
 class Keyring:
-    """Tokens of those who said the pass phrase; digests only, in memory only."""
+    """Tokens of those who said the pass phrase, or whose account's key fitted; digests only, in memory only."""
 
     def __init__(self) -> None:
-        self._digests: OrderedDict[str, None] = OrderedDict()
+        self._digests: OrderedDict[str, UUID | None] = OrderedDict()
         self._lock = Lock()
 
-    def new(self) -> str:
-        """A token for somebody who said the pass phrase.
+    def new(self, account: UUID | None = None) -> str:
+        """A token for somebody who said the pass phrase, or for an account.
 
         >>> ring = Keyring()
         >>> ring.fits(ring.new()), ring.fits("guess")
@@ -28,14 +30,18 @@ class Keyring:
         """
         token = secrets.token_urlsafe(32)
         with self._lock:
-            self._digests[_digest(token)] = None
+            self._digests[_digest(token)] = account
             while len(self._digests) > MOST_KEYS:
                 self._digests.popitem(last=False)
         return token
 
     def fits(self, token: str) -> bool:
-        """Whether that token was given out and not taken back."""
-        return bool(token) and _digest(token) in self._digests
+        """Whether that token was given to whoever said the pass phrase, and not taken back."""
+        return bool(token) and self._digests.get(_digest(token), _NOBODY) is None
+
+    def account(self, token: str) -> UUID | None:
+        """The account that the token was given to; None for any other."""
+        return self._digests.get(_digest(token)) if token else None
 
     def drop(self, token: str) -> None:
         """Takes a token back."""

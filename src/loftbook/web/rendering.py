@@ -39,7 +39,14 @@ CHAPTERS = (
 
 
 def desk_of(request: Request) -> Desk:
-    """The desk that the app was made with."""
+    """The desk for whoever asks: an account's own, or the one that the app was made with."""
+    known = getattr(request.state, "known", None)  # as the gate found; none before it
+    hers: Desk | None = getattr(known, "desk", None)
+    return keeper_of(request) if hers is None else hers
+
+
+def keeper_of(request: Request) -> Desk:
+    """The desk that the app was made with: for what is asked before anybody is known."""
     desk: Desk = request.app.state.desk
     return desk
 

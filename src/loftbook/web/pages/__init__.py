@@ -11,6 +11,7 @@ from fastapi import APIRouter
 PAGES = (
     *(
         "squad",
+        "counts",
         "camps",
         "camp",
         "describe",

@@ -10,20 +10,20 @@ from loftbook.desk.devices import guests_allowed
 from loftbook.errors import UnknownThing
 from loftbook.web.access import Door, door_of
 from loftbook.web.hall.address import Hall
-from loftbook.web.rendering import AtDesk, render
+from loftbook.web.rendering import keeper_of, render
 
 router = APIRouter(include_in_schema=False)
 
 
 @router.get("/hello")
-def hello_page(request: Request, desk: AtDesk) -> Response:
+def hello_page(request: Request) -> Response:
     """How to go on from here."""
     return render(
         request,
         "pages/hello/template.html",
         hall=request.app.state.hall,
         private=door_of(request.scope) is not Door.OPEN,
-        guests=guests_allowed(desk),
+        guests=guests_allowed(keeper_of(request)),
     )
 
 

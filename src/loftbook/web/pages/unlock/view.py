@@ -9,10 +9,11 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from loftbook.desk.accounts import account_of_key
 from loftbook.desk.devices import is_phrase
 from loftbook.web.access import Door, cookie_of, door_of, drop_token, set_token
 from loftbook.web.forms import posted, text
-from loftbook.web.rendering import AtDesk, render
+from loftbook.web.rendering import keeper_of, render
 
 router = APIRouter(include_in_schema=False)
 _A_DAY = 24 * 3600
@@ -27,8 +28,8 @@ def unlock_page(request: Request) -> Response:
 
 
 @router.post("/unlock")
-def unlocked_page(request: Request, desk: AtDesk, form: Annotated[FormData, Depends(posted)]) -> Response:
-    """Opens the book to whoever knows the pass phrase; five tries a minute."""
+def unlocked_page(request: Request, form: Annotated[FormData, Depends(posted)]) -> Response:
+    """Opens the book to whoever knows the pass phrase, or has the key of an account; five tries a minute."""
     if door_of(request.scope) is not Door.LAPTOP:
         return RedirectResponse("/pair", 303)
     wait = request.app.state.phrase_tries.wait("laptop")
@@ -37,11 +38,17 @@ def unlocked_page(request: Request, desk: AtDesk, form: Annotated[FormData, Depe
         answer: Response = render(request, "pages/unlock/template.html", status=429, fault=fault)
         answer.headers["Retry-After"] = str(wait)
         return answer
-    if not is_phrase(desk, text(form, "phrase")):
-        fault = "That is not the pass phrase. What to do: type it again; capitals and spaces count."
+    desk, typed = keeper_of(request), text(form, "phrase")
+    account = account_of_key(desk, typed)
+    if account is None and not is_phrase(desk, typed):
+        fault = (
+            "That is neither the pass phrase nor a key. What to do: type it again; capitals and spaces count."
+        )
         return render(request, "pages/unlock/template.html", status=403, fault=fault)
     answer = RedirectResponse("/", 303)
-    set_token(answer, Door.LAPTOP, request.app.state.keyring.new(), seconds=_A_DAY)
+    set_token(
+        answer, Door.LAPTOP, request.app.state.keyring.new(account.id if account else None), seconds=_A_DAY
+    )
     return answer
 
 
