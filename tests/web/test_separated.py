@@ -19,6 +19,7 @@ from loftbook.book.accounts import Sees
 from loftbook.book.people import ClubStay
 from loftbook.desk.accounts import add_account, end_account, give_camps
 from loftbook.desk.devices import set_phrase
+from loftbook.store import standings
 from loftbook.web import create_app
 from loftbook.web.access import RULES
 
@@ -181,3 +182,15 @@ def test_camps_given_and_taken_count_at_once_and_an_ended_key_opens_nothing(worl
         end_account(world.desk, "N. Newcomer")
         assert client.get(page, follow_redirects=False).status_code == 303
         assert client.post("/unlock", data={"phrase": new.key}).status_code in (403, 429)
+
+
+@pytest.mark.parametrize("who", ["coach", "programme"])
+def test_what_tablets_sent_is_worked_out_before_a_key_reads_it(world, visitors, who):
+    """A key cannot write findings; the book's keeper makes those that fell behind, of all camps."""
+    pairs = [(world.camps[whose], world.children[whose]) for whose in ("hers", "foreign")]
+    with world.desk.store.write() as connection:
+        standings.fall_behind(connection, pairs)
+    page = "/counts" if who == "programme" else world.address("/camps/{camp_id}", "hers")
+    assert visitors[who].get(page).status_code == 200
+    with world.desk.store.read() as connection:
+        assert standings.behind(connection) == ()
