@@ -40,7 +40,7 @@ OF_QUARREL = 0.5  # of the distance to the other eyes, where the frame is not su
 FROM_BEND = np.radians(
     45
 )  # of the hip: she is folded, for the eyes that are used; a little before she is held so
-FAIR = 0.5  # of the confidence: from here it is rather used in the fold than the stock model, and not yet trusted
+FAIR = 0.7  # of the confidence: from here it is rather used in the fold than the stock model, and not yet trusted
 OPEN_APART = 0.25  # of the trunk: two who both see an open body well lie nearer than that
 LIMBS, LEAST_OPEN = (
     0.25,
