@@ -4,14 +4,28 @@ import test from "node:test";
 import type { Fan, Flown, Plan, Quaternion, Vector } from "./contract.ts";
 import { newest } from "./asking.ts";
 import { after, between, leaning, poseAt, seenFromTheSide, turned } from "./figure.ts";
-import { JOINTS, addKey, angleIn, bend, keyName, letGo, looksLikePlan, moveKey, takeOut } from "./plan.ts";
-import { lateArmWords, landingWords, phases, valueAt, within, worstArm } from "./words.ts";
+import { JOINTS, addKey, angleIn, bend, keyName, letGo, looksLikePlan, looksLikeReplay, moveKey, takeOut } from "./plan.ts";
+import { lateArmWords, landingWords, moved, phases, valueAt, within, worstArm } from "./words.ts";
 
 // the same file that Python's tests read: tests/contracts/lab.json
 const told = JSON.parse(readFileSync(new URL("../../tests/contracts/lab.json", import.meta.url), "utf8")) as { plan: Plan; fly: { answer: Flown }; fan: { answer: Fan }; limits: { keys: number } };
 const { plan } = told, flown = told.fly.answer, fan = told.fan.answer;
 const joint = (name: string) => JOINTS.find((one) => one.name === name) ?? assert.fail(name);
 const near = (a: readonly number[], b: readonly number[], by: number) => a.forEach((value, n) => assert.ok(Math.abs(value - (b[n] ?? NaN)) <= by, `${a.join(" ")} is not ${b.join(" ")}`));
+
+test("a half is rounded upward whichever way she turns, as the desk says it", () => {
+  const off = (twist_deg: number, somersault_deg: number) => moved({ twist_deg, somersault_deg, words: "" });
+  assert.deepEqual([off(24.5, 0), off(-24.5, 0), off(-0.5, 3), off(0.49, -2.5), off(0, -0.49)], ["25° left", "25° right", "1° right", "3° short", "no change"]);
+});
+
+test("a recorded flight of another version, or with instants that are no numbers, is not drawn", () => {
+  const frames = { ...flown.frames }, curves = flown.curves;
+  const many = frames.times_s.length, row = new Array(many).fill(0);
+  const told = { ...flown, kind: "loftbook lab replay", version: 1, name: "", frames, curves: { ...curves, somersault_turns: row, twist_turns: row, tilt_deg: row }, modelled_frames: frames, modelled_curves: { ...curves, somersault_turns: row, twist_turns: row, tilt_deg: row }, apart_deg: row };
+  assert.ok(looksLikeReplay(told));
+  assert.ok(!looksLikeReplay({ ...told, version: 9 }));
+  assert.ok(!looksLikeReplay({ ...told, frames: { ...frames, times_s: frames.times_s.map(() => "x") } }));
+});
 
 test("a plan of the contract is a plan, and other JSON is not", () => {
   assert.ok(looksLikePlan(plan));

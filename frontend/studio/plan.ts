@@ -101,9 +101,9 @@ export function looksLikePlan(read: unknown): read is Plan {
 /** Whether a value read from a file is a replay that can be drawn: as many parts and instants as it says. */
 export function looksLikeReplay(read: unknown): read is Replay {
   const one = read as Replay | null;
-  if (typeof one !== "object" || one === null || one.kind !== "loftbook lab replay") return false;
+  if (typeof one !== "object" || one === null || one.kind !== "loftbook lab replay" || one.version !== 1) return false;
   const parts = one.body?.segments?.length ?? 0, many = one.frames?.times_s?.length ?? 0;
   const whole = (frames: Replay["frames"] | undefined): boolean => [frames?.origins_m, frames?.turns].every((rows) => rows?.length === many && rows.every((row) => row.length === parts)) && frames?.mass_centre_m?.length === many;
   const told = (curves: Replay["curves"] | undefined): boolean => [curves?.somersault_turns, curves?.twist_turns, curves?.tilt_deg].every((row) => row?.length === many);
-  return parts > 0 && many > 1 && whole(one.frames) && whole(one.modelled_frames) && told(one.curves) && told(one.modelled_curves) && one.apart_deg?.length === many && typeof one.result?.sentence === "string";
+  return parts > 0 && many > 1 && one.frames.times_s.every(Number.isFinite) && one.modelled_frames?.times_s?.every(Number.isFinite) && whole(one.frames) && whole(one.modelled_frames) && told(one.curves) && told(one.modelled_curves) && one.apart_deg?.length === many && typeof one.result?.sentence === "string";
 }

@@ -47,6 +47,8 @@ export const stale = computed(() => fan.value !== null && fanOf.value !== plan.v
 
 const words = (why: unknown): string => (why instanceof Error && why.name !== "TypeError" ? why.message : "The page met a fault of its own. What to do: load it again; the plan can be saved first.");
 const failed = (why: unknown): void => { trouble.value = words(why); };
+let astray = ""; // what was wrong with the plan that was flown last: only this is over when a plan flies again
+const notFlown = (why: unknown): void => { astray = trouble.value = words(why); };
 
 let telling = 0;
 let begun = 0; // ms; when the hand moved for the plan that is out
@@ -56,14 +58,14 @@ const ALL = 61, MOVING = 31;
 const fly = newest(
   (asked: { plan: Plan; since: number; frames: number }) => askFly(asked.plan, asked.frames),
   (answer, asked) => batch(() => {
-    trouble.value = "";
+    if (trouble.value === astray) trouble.value = "";
     clearTimeout(telling);
     if (asked.frames === ALL) telling = window.setTimeout(() => { if (flown.value) told.value = { plan: asked.plan, flown: flown.value }; }, 0);
     flown.value = leaning(answer);
     now.value = Math.min(now.value, answer.frames.times_s.at(-1) ?? now.value);
     if (asked.since) drawn.value = { since: asked.since };
   }),
-  failed,
+  notFlown,
 );
 const scatter = newest(askFan, (answer, asked) => batch(() => { fan.value = answer; fanOf.value = asked; }), failed);
 
@@ -73,6 +75,7 @@ let waiting = 0;
 export function setPlan(next: Plan, keep: "first" | "more" | "soon" = "soon"): void {
   if (plan.value && (keep === "first" || (keep === "soon" && begun < performance.now() - 700))) undone.value = [...undone.value.slice(-49), plan.value];
   begun = performance.now();
+  if (trouble.value !== astray) trouble.value = "";
   plan.value = next;
   chosen.value = Math.min(chosen.value, Math.max(next.keys.length - 1, 0));
   const resting = keep === "soon" && !told.value;
@@ -109,7 +112,7 @@ export function show(what: Shown): void {
 }
 
 function openReplay(read: Replay): void {
-  batch(() => { replay.value = read; playing.value = false; now.value = 0; showing.value = "measured"; });
+  batch(() => { replay.value = read; playing.value = false; now.value = 0; showing.value = "measured"; trouble.value = ""; });
   said.value = `The recorded flight “${read.name}” is in the picture. ${read.result.sentence}`;
 }
 
@@ -131,9 +134,11 @@ export async function readFile(file: File): Promise<void> {
     const read: unknown = JSON.parse(await file.text());
     if (looksLikeReplay(read)) return openReplay(read);
     if (!looksLikePlan(read)) throw new Error("This file holds something else than a plan of the lab. What to do: choose a plan that the studio has saved.");
-    setPlan(read);
-    said.value = `The plan “${read.name}” was opened.`;
+    const { plan: opened } = await askPlan((await askLink(read)).code); // as a link: what the book refuses leaves the plan on the screen alone
+    setPlan(opened);
+    said.value = `The plan “${opened.name}” was opened.`;
   } catch (why) {
+    said.value = "";
     trouble.value = why instanceof SyntaxError ? "This file holds no plan. What to do: choose a plan that the studio has saved." : words(why);
   }
 }

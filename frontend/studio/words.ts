@@ -2,16 +2,15 @@
 import type { Fan, Flown, Movement, Off, Plan } from "./contract.ts";
 import { JOINTS, keyName } from "./plan.ts";
 
+/** Whole degrees for words, halves upward either way, as the desk's sentences have them. */
+const whole = (degrees: number): number => Math.round(Math.abs(degrees));
 /** Turned to which side, as a coach says it; twist to the left is positive. */
-export const sided = (degrees: number): string => {
-  const whole = Math.round(Math.abs(degrees));
-  return whole === 0 ? "straight" : `${whole}° ${degrees > 0 ? "left" : "right"}`;
-};
+export const sided = (degrees: number): string => (whole(degrees) === 0 ? "straight" : `${whole(degrees)}° ${degrees > 0 ? "left" : "right"}`);
 /** What a slip of ten milliseconds does, in a table's cell: turned where she twists, else how far round. */
 export const moved = (off: Off): string => {
-  if (Math.round(off.twist_deg) !== 0) return sided(off.twist_deg);
-  const round = Math.round(off.somersault_deg);
-  return round === 0 ? "no change" : `${Math.abs(round)}° ${round > 0 ? "over" : "short"}`;
+  if (whole(off.twist_deg) !== 0) return sided(off.twist_deg);
+  const round = whole(off.somersault_deg);
+  return round === 0 ? "no change" : `${round}° ${off.somersault_deg > 0 ? "over" : "short"}`;
 };
 export const seconds = (time: number): string => `${time.toFixed(2)} s`;
 export const turns = (value: number): string => (Math.abs(value) < 0.005 ? "0.00" : value.toFixed(2).replace("-", "−"));
@@ -43,7 +42,7 @@ export function lateArmWords(name: string, fan: Fan): string {
   const arms = fan.movements.filter(isArm);
   const worst = worstArm(fan);
   if (!worst) return `In “${name}” no arm moves by itself.`;
-  const sizes = arms.map((one) => Math.abs(Math.round(one.late.twist_deg)));
+  const sizes = arms.map((one) => whole(one.late.twist_deg));
   const few = Math.min(...sizes), many = Math.max(...sizes);
   const range = arms.length > 1 && few !== many ? `${few}° to ${many}°, depending on which arm movement it is` : `${many}°`;
   return `${name}: an arm ten milliseconds late turns the landing by ${range}${arms.length > 1 && few !== many ? `; most by “${worst.name}” (${sided(worst.late.twist_deg)})` : ` (“${worst.name}”, ${sided(worst.late.twist_deg)})`}.`;

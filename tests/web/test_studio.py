@@ -31,7 +31,9 @@ def studio(served, browser):
     page.on(
         "console",
         lambda said: (
-            complaints.append(said.text) if said.type == "error" and "GPU" not in said.text else None
+            complaints.append(said.text)
+            if said.type == "error" and "GPU" not in said.text and not said.location["url"].endswith("/link")
+            else None  # a file that is refused on purpose is asked for as a link
         ),
     )
     page.on("pageerror", lambda error: complaints.append(str(error)))
@@ -165,6 +167,17 @@ def test_a_plan_goes_into_a_file_and_comes_back(studio, tmp_path):
     other.write_text('{"kind": "a list"}', encoding="utf-8")
     studio.locator(".opening-file input").set_input_files(other)
     assert "something else than a plan" in studio.get_by_role("alert").inner_text()
+    saved["keys"] = [
+        None
+    ]  # what the book refuses leaves the plan on the screen, and is told where the hand is
+    other.write_text(json.dumps({**saved, "name": "Refused"}), encoding="utf-8")
+    with studio.expect_response("**/api/lab/link") as refused:
+        studio.locator(".opening-file input").set_input_files(other)
+    assert refused.value.status == 422
+    until(studio, "document.querySelector('[role=alert]')?.innerText.includes('list of named fields')")
+    assert studio.locator("#keep input[type=text]").input_value() == "Opened again"
+    told = studio.get_by_role("alert").bounding_box()
+    assert 0 <= told["y"] < 900 - told["height"]
 
 
 def test_a_forgiving_plan_is_looked_for_and_a_card_is_printed(studio):

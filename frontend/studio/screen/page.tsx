@@ -139,7 +139,7 @@ export function Page() {
     <>
       <p class="hidden" role="status" aria-live="polite">{said.value}</p>
       <Part name="A flight"><Flights /></Part>
-      {trouble.value && <p class="notice" role="alert">{trouble.value}</p>}
+      {trouble.value && <p class="notice trouble" role="alert">{trouble.value}</p>}
       <Part name="The picture" id="picture"><Result /><Picture /></Part>
       {replay.value && <Part name="Recorded" id="recorded"><Replayed told={replay.value} /></Part>}
       <Part name="The plan" id="plan"><Score /><Editor /><TakeOff /></Part>

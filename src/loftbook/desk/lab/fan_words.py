@@ -13,6 +13,20 @@ NINETY_FIVE = (0.025, 0.975)
 HALF_A_TWIST = turn / 2
 
 
+def whole_degrees(angle: float) -> int:
+    """How many degrees, for words: rounded from the two digits that the answer in numbers has, halves upward.
+
+    So whoever rounds the number of the answer once more, as the studio does, finds the words' number.
+
+    Units
+        angle : rad, either sign; the size of it in degrees
+
+    >>> whole_degrees(np.radians(24.4957)), whole_degrees(np.radians(-2.5)), whole_degrees(0.0)
+    (25, 3, 0)
+    """
+    return int(np.floor(round(abs(degrees_from_radians(angle)), 2) + 0.5))
+
+
 def facing(angle: float) -> str:
     """How far to which side of what was meant she faces.
 
@@ -22,7 +36,7 @@ def facing(angle: float) -> str:
     >>> facing(0.96), facing(-0.2), facing(0.001)
     ('55° to the left', '11° to the right', 'straight')
     """
-    size = round(abs(degrees_from_radians(angle)))
+    size = whole_degrees(angle)
     if size == 0:
         return "straight"
     return f"{size}° to the {'left' if angle > 0 else 'right'}"
@@ -37,7 +51,7 @@ def round_by(angle: float) -> str:
     >>> round_by(-0.35), round_by(0.1), round_by(0.0)
     ('20° short', '6° over', 'just round')
     """
-    size = round(abs(degrees_from_radians(angle)))
+    size = whole_degrees(angle)
     if size == 0:
         return "just round"
     return f"{size}° {'over' if angle > 0 else 'short'}"
