@@ -72,7 +72,7 @@ def test_an_answer_that_is_kept_gives_way_to_what_was_sent_since(desk):
 def test_what_is_sent_while_somebody_looks_is_seen_by_her_or_by_the_next(desk, monkeypatch, times):
     """Between making the standings and looking at them a batch comes in, once or every time."""
     numbers = iter(range(2, 2 + times))
-    catch_up = standing._catch_up
+    catch_up = standing._catch_up_now
 
     def and_another(desk):
         catch_up(desk)
@@ -80,7 +80,7 @@ def test_what_is_sent_while_somebody_looks_is_seen_by_her_or_by_the_next(desk, m
         if number is not None:
             take_in(desk, Batch([gym.attempt(number, turn=number)]))
 
-    monkeypatch.setattr(standing, "_catch_up", and_another)
+    monkeypatch.setattr(standing, "_catch_up_now", and_another)
     take_in(desk, Batch([gym.attempt(1)]))
     (seen,) = LOOKS["the camp"](desk)
     with up_to_date(desk) as connection:

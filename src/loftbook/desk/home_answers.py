@@ -29,6 +29,7 @@ from loftbook.book.people import Athlete, Camp
 from loftbook.desk import Desk
 from loftbook.desk.letters import letter_of_one
 from loftbook.desk.printing import file_name
+from loftbook.desk.standing import up_to_date
 from loftbook.errors import LoftbookError, Refused, UnknownThing
 from loftbook.reports.sheets.home_form.compose import compose
 from loftbook.reports.sheets.letter.compose import LetterFacts
@@ -263,7 +264,7 @@ class CampFromHome:
 
 def camp_from_home(desk: Desk, camp_id: UUID) -> CampFromHome:
     """What the home coaches answered about those who are expected at a camp or were there, since the camp before."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         camp = camps.camp(connection, camp_id)
         there = {one.athlete for one in standings.standings_of_camp(connection, camp_id)}
         here = people.athletes(connection, there | set(camps.expected(connection, camp_id)))
@@ -285,7 +286,7 @@ def camp_from_home(desk: Desk, camp_id: UUID) -> CampFromHome:
 
 def latest_from_home(desk: Desk) -> CampFromHome | None:
     """Who has answered the letters of the last camp at which somebody was; None in a book without one."""
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         for camp in reversed(camps.camps(connection)):
             here = {
                 one.athlete

@@ -12,6 +12,7 @@ from loftbook.book.rotation import Rotation
 from loftbook.desk import Desk
 from loftbook.desk.privacy.backups import backups_of
 from loftbook.desk.privacy.daily import LISTS_WAIT, UNKNOWN_FILMS_WAIT, unknown_films
+from loftbook.desk.standing import up_to_date
 from loftbook.store import camps, clips, devices, erasing, imports, leaving, people, received
 from loftbook.store.database import Connection
 
@@ -35,7 +36,7 @@ class Holding:
 def retention(desk: Desk) -> tuple[Holding, ...]:
     """Everything that is held about children, kind by kind."""
     today = desk.clock().date()
-    with desk.store.read() as connection:
+    with up_to_date(desk) as connection:
         found = (
             _children(connection, today),
             _films(connection, today),
