@@ -193,15 +193,9 @@ def consent(
     as_json: Json = False,
 ) -> None:
     """Writes down a yes or a no about filming a child; taking a yes back is a no of its own."""
-    from loftbook.desk.film.asking import spoken
-    from loftbook.desk.film.consenting import record_consent
-    from loftbook.desk.opening import open_desk
-    from loftbook.desk.people import find_athlete
+    from loftbook.cli.privacy import agree
 
-    desk = open_desk(book, ladder_file=ladder, create=False)
-    day = until.date() if until else None
-    fact = record_consent(desk, find_athlete(desk, name).id, spoken(purpose, word, said_by, by, day))
-    say(fact, [f"Written down: {word} to {fact.purpose.words}, said by {fact.said_by}."], as_json=as_json)
+    agree(name, purpose, word, said_by, by, until, book, ladder, as_json)
 
 
 @app.command()
