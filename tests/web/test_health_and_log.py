@@ -96,17 +96,20 @@ def test_alive_and_ready(tmp_path, monkeypatch):
     app = create_app(made.desk)
     with TestClient(app, base_url="http://localhost") as near:
         assert near.get("/health").json() == {"status": "alive"}
-        early = near.get("/health/ready")
+        early = near.get("/health/serving")
         assert (early.status_code, early.json()["looked_at"]["backup"]["says"]) == (503, "none yet")
         back_up(made.desk)
-        ready = near.get("/health/ready")
-        assert (ready.status_code, ready.json()["status"]) == (200, "ready")
-        assert set(ready.json()["looked_at"]) == {"database", "jobs", "disk", "backup"}
+        serving = near.get("/health/serving")
+        assert (serving.status_code, serving.json()["status"]) == (200, "serving")
+        assert set(serving.json()["looked_at"]) == {"database", "jobs", "disk", "backup"}
         with at(made.desk, Door.HALL) as far:
-            assert far.get("/health/ready").json() == {"status": "ready"}  # from afar nothing more
+            assert far.get("/health/serving").json() == {"status": "serving"}  # from afar nothing more
         full = SimpleNamespace(free=10_000_000)
         monkeypatch.setattr(shutil, "disk_usage", lambda _: full)
-        assert near.get("/health/ready").json()["looked_at"]["disk"] == {"well": False, "says": "0.0 GB free"}
+        assert near.get("/health/serving").json()["looked_at"]["disk"] == {
+            "well": False,
+            "says": "0.0 GB free",
+        }
 
 
 def test_what_cannot_be_looked_at_is_not_well_and_names_no_file(tmp_path, monkeypatch):

@@ -138,7 +138,7 @@ def test_the_programme_finds_no_name(world, visitors, path):
     for whose in ("hers", "foreign"):
         answer = visitors["programme"].get(world.address(path, whose), follow_redirects=False)
         assert told(answer, (*FOREIGN, *OURS)) == [], path
-        assert answer.status_code < 500 or path == "/health/ready", path  # no backup yet
+        assert answer.status_code < 500 or path == "/health/serving", path  # no backup yet
 
 
 def test_what_is_hers_is_there_and_the_keeper_sees_both(world, visitors):

@@ -52,7 +52,7 @@ RULES: Mapping[tuple[str, str], Action] = MappingProxyType(
         "GET /fonts/{name}",
         "GET /cautions",
         "GET /health",
-        "GET /health/ready",
+        "GET /health/serving",
         "POST /look",
         "GET /gym",
         "GET /gym/{name}",

@@ -12,7 +12,7 @@ from loftbook.desk.health import health
 from loftbook.web.access import Door, door_of
 from loftbook.web.rendering import keeper_of
 
-router = APIRouter(tags=["health"])
+router = APIRouter(tags=["health"], include_in_schema=False)  # for a watcher, not of the book's JSON
 
 
 @router.get("/health")
@@ -21,11 +21,11 @@ def alive() -> dict[str, str]:
     return {"status": "alive"}
 
 
-@router.get("/health/ready")
-def ready(request: Request) -> JSONResponse:
+@router.get("/health/serving")
+def serving(request: Request) -> JSONResponse:
     """Whether the book can be served; what was looked at is told on this machine only."""
     found = health(keeper_of(request))
-    told: dict[str, Any] = {"status": "ready" if found.well else "not ready"}
+    told: dict[str, Any] = {"status": "serving" if found.well else "not serving"}
     if door_of(request.scope) is Door.LAPTOP:
         told["looked_at"] = {one.name: {"well": one.well, "says": one.says} for one in found.findings}
     return JSONResponse(told, 200 if found.well else 503)
