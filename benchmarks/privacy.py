@@ -9,6 +9,7 @@ import shutil
 import tempfile
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from time import perf_counter, process_time
 from uuid import UUID, uuid5
@@ -87,10 +88,13 @@ def _filled(file: Path) -> Desk:
         (folder / "proxy.mp4").write_bytes(bytes(FILM_BYTES // 2))
         (folder / "track.npz").write_bytes(bytes(60_000))
     for day in range(24):
-        back_up(
-            replace(desk, clock=lambda day=day: datetime(2026, 1, 1, tzinfo=UTC) + timedelta(days=20 * day))
-        )
+        now = datetime(2026, 1, 1, tzinfo=UTC) + timedelta(days=20 * day)
+        back_up(replace(desk, clock=partial(_same, now)))
     return desk
+
+
+def _same(now: datetime) -> datetime:
+    return now
 
 
 def _child(number: int) -> Athlete:

@@ -1,7 +1,9 @@
 """What every test may ask for: the real flights, and whether stepping aside is allowed."""
 
+import functools
 import os
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -19,6 +21,17 @@ def step_aside(reason: str) -> None:
     if os.environ.get("LOFTBOOK_REQUIRE_REAL_DATA") == "1":
         pytest.fail(f"{reason} This machine has LOFTBOOK_REQUIRE_REAL_DATA=1, so that is a failure.")
     pytest.skip(reason)
+
+
+def apart(test):
+    """Run a test in a thread of its own: the session's browser keeps a loop of events in the main one."""
+
+    @functools.wraps(test)
+    def in_a_thread(*given, **named):
+        with ThreadPoolExecutor(1) as alone:
+            return alone.submit(test, *given, **named).result()
+
+    return in_a_thread
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -94,7 +94,10 @@ def test_short_turns_come_before_the_lowest_mark():
 def test_the_lowest_landing_is_a_question_of_safety_too():
     found = chosen(turn("tuck", marks={"lift": 1, "landing": 1}))
     assert titles(found)[:2] == ["Landing: Tuck", "Lift: Tuck"]
-    assert found.items[0].reason == "Tuck: the only marked turn at the first of three levels. That level reads: Low."
+    assert (
+        found.items[0].reason
+        == "Tuck: the only marked turn at the first of three levels. That level reads: Low."
+    )
 
 
 def test_short_and_the_lowest_rotation_are_one_thing():
@@ -105,7 +108,8 @@ def test_short_and_the_lowest_rotation_are_one_thing():
     safety = [one for one in found.items if one.kind is PriorityKind.SAFETY]
     assert [one.title for one in safety] == ["Rotation: Tuck"]
     assert (
-        "Tuck: the only turn came round short; the only marked turn at the first of three levels." in safety[0].reason
+        "Tuck: the only turn came round short; the only marked turn at the first of three levels."
+        in safety[0].reason
     )
     assert "Pike: the only turn came round short." in safety[0].reason
 

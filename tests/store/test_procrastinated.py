@@ -12,6 +12,7 @@ from uuid import UUID
 
 import pytest
 from tests import engines
+from tests.conftest import apart
 
 from loftbook.store import jobs
 from loftbook.store.clip_tables import JobState
@@ -29,6 +30,7 @@ time.sleep(600)
 """
 
 
+@apart
 def test_a_worker_is_killed_and_each_job_is_finished_once():
     store = engines.the_server().book()
     queue = Procrastinated(store, patience=timedelta(seconds=1))
@@ -70,6 +72,7 @@ def test_a_worker_is_killed_and_each_job_is_finished_once():
     queue.close()
 
 
+@apart
 def test_a_book_in_a_file_is_told_that_it_cannot(tmp_path):
     store = open_book(tmp_path / "camp.book")
     with pytest.raises(Exception, match="PostgreSQL server only"):

@@ -19,7 +19,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
-from tests.conftest import step_aside
+from tests.conftest import apart, step_aside
 from tests.desk import gym
 from tests.web.test_killed import free_port
 
@@ -197,6 +197,7 @@ def test_three_doors_and_what_each_opens(hall):
     assert headers["content-type"] == "application/x-x509-ca-cert"
 
 
+@apart
 def test_an_answer_leaves_at_once():
     """TCP holds a small packet back for the one before it (RFC 896), some 40 ms on each answer, unless told not to."""
     told = []

@@ -61,7 +61,7 @@ class Cluster:
                 'install it with: pip install "loftbook[cluster]"',
             ) from error
         try:
-            client = Client(self.address, timeout=PATIENCE, set_as_default=False)
+            client = Client(self.address, timeout=PATIENCE, set_as_default=False)  # type: ignore[no-untyped-call]
         except (OSError, ValueError) as error:
             raise Refused(
                 f"nobody who answers at {self.address} ({type(error).__name__})",
@@ -70,4 +70,4 @@ class Cluster:
             ) from error
         with client:
             # pure=False: an answer of an older Loftbook that the cluster remembers is not taken for this one.
-            return tuple(client.gather(client.map(function, list(inputs), pure=False)))
+            return tuple(client.gather(client.map(function, list(inputs), pure=False)))  # type: ignore[no-untyped-call]
