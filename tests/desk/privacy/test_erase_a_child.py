@@ -236,3 +236,24 @@ def test_what_lies_elsewhere_is_said(tmp_path):
         assert [line.children for line in leaving.latest(connection)] == [2, 1, 1]
         assert leaving.about(connection, her) == ()
     desk.store.close()
+
+
+def test_her_name_within_a_longer_one_is_the_other_childs(tmp_path):
+    """Mia Moorland stays and is no trace of Mia Moor."""
+    desk = cast.a_desk(tmp_path / "camp.book")
+    mia, longer = cast.bring(desk, cast.child("Mia", "Moor"), cast.child("Mia", "Moorland"))
+    camp = cast.a_camp(desk, "Spring camp", cast.SPRING_26)
+    cast.expect(desk, camp, (mia, longer))
+    cast.write(desk, cast.payload(camp, longer, note="Mia Moorland rose late"))
+    (tmp_path / "camp.book.note").write_text("MIA MOORLAND, and mia moorland")
+    assert erase_child(desk, mia, typed="Mia Moor", by="H. Alder").left == ()
+    desk.store.close()
+
+
+def test_a_word_about_her_beside_a_longer_name_is_still_found(tmp_path):
+    desk = cast.a_desk(tmp_path / "camp.book")
+    mia, _ = cast.bring(desk, cast.child("Mia", "Moor"), cast.child("Mia", "Moorland"))
+    (tmp_path / "camp.book.note").write_text("Mia Moorland and Mia Moor")
+    (line,) = erase_child(desk, mia, typed="Mia Moor", by="H. Alder").left
+    assert "camp.book.note" in line
+    desk.store.close()

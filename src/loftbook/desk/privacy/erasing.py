@@ -67,6 +67,7 @@ def erase_child(desk: Desk, athlete_id: UUID, *, typed: str, by: str) -> Erased:
         for number in elsewhere_known_as:  # an older book of another laptop must not bring her back
             erasing.note_erased(connection, number, at=desk.clock(), by=by.strip()[:200], told={"same_as": 1})
         still = erasing.traces(connection, forgotten.naming)
+        others = tuple(name.full for one in people.athletes(connection) for name in one.names)
         listening = [one for one in devices.devices(connection) if one.stands(desk.clock())]
         for film in films:
             delete_files(desk, film)
@@ -79,7 +80,7 @@ def erase_child(desk: Desk, athlete_id: UUID, *, typed: str, by: str) -> Erased:
         left += compact(desk.store)
         gone, backup = start_anew(desk)
         fresh = backup.file
-        left += _seen_in_files(desk.store.path, forgotten.naming)
+        left += _seen_in_files(desk.store.path, forgotten.naming, others)
     return Erased(
         rows=told,
         texts=forgotten.texts.total(),
@@ -134,13 +135,17 @@ def _is(file: Path, digest: str) -> bool:
         return False
 
 
-def _seen_in_files(book: Path, naming: Naming) -> Iterator[str]:
-    """Looks at every byte of the book, its log, its backups and the names of its films for her name and her id."""
+def _seen_in_files(book: Path, naming: Naming, others: Iterable[str]) -> Iterator[str]:
+    """Looks at every byte of the book, its log, its backups and the names of its films for her name and her id.
+
+    Her name inside the name of another child who stays ("Mia Moor" in "Mia Moorland") is that child's.
+    """
     wanted = _needles(naming)
+    theirs = tuple(form.encode() for name in others for form in _cases(name))
     for file in _files(book):
         try:
             with file.open("rb") as opened:
-                if file.stat().st_size and _holds(opened.fileno(), wanted):
+                if file.stat().st_size and _holds(opened.fileno(), wanted, theirs):
                     yield f"{file.name} still holds her name or id: close other programs, then run `loftbook book tidy`"
         except OSError as error:
             yield f"{file.name} could not be looked at ({error.strerror})"
@@ -159,13 +164,32 @@ _PICTURES = frozenset({".mp4", ".mov", ".jpg", ".png"})
 def _needles(naming: Naming) -> tuple[bytes, ...]:
     texts = {str(naming.id), naming.id.hex}
     for name in naming.names:
-        texts |= {form for form in (name.full, name.full.upper(), name.full.lower()) if form.strip()}
+        texts |= _cases(name.full)
     return (naming.id.bytes, *(text.encode() for text in texts))
 
 
-def _holds(descriptor: int, wanted: tuple[bytes, ...]) -> bool:
+def _cases(name: str) -> set[str]:
+    return {form for form in (name, name.upper(), name.lower()) if form.strip()}
+
+
+def _holds(descriptor: int, wanted: tuple[bytes, ...], theirs: tuple[bytes, ...]) -> bool:
     with mmap.mmap(descriptor, 0, access=mmap.ACCESS_READ) as data:
-        return any(data.find(one) >= 0 for one in wanted)
+        return any(_stands_alone(data, one, tuple(name for name in theirs if one in name)) for one in wanted)
+
+
+def _stands_alone(data: mmap.mmap, one: bytes, theirs: tuple[bytes, ...]) -> bool:
+    """Whether these bytes stand anywhere but inside one of their names."""
+    at = data.find(one)
+    while at >= 0:
+        if not any(_covered(data, at, one, name) for name in theirs):
+            return True
+        at = data.find(one, at + 1)
+    return False
+
+
+def _covered(data: mmap.mmap, at: int, one: bytes, name: bytes) -> bool:
+    start = at - name.index(one)
+    return start >= 0 and data[start : start + len(name)] == name
 
 
 def erased_lines(done: Erased) -> Iterator[str]:
