@@ -30,7 +30,7 @@ LISTS = Path(__file__).resolve().parent.parent / "book" / "lists"
 TUCK, PIKE, OPEN = "double_tuck", "double_pike", "double_open_tuck"
 SPRING_25, AUTUMN_25, SPRING_26 = date(2025, 4, 12), date(2025, 10, 18), date(2026, 4, 11)
 NAMES = (("Mira", "Moss"), ("Noa", "O’Nettle"), ("Otylia", "Pine"), ("Petra", "Quince"), ("Rika", "Sorrel"))
-FINDINGS = {"standing", "visit", "camp_pair"}
+FINDINGS = {"standing", "visit", "camp_pair", "camp_last"}
 
 
 def a_desk(book: str | Path = ":memory:", **options: Any) -> Desk:

@@ -218,7 +218,7 @@ def test_one_list_read_into_two_books_is_one_list_though_the_camp_has_two_number
     with two.store.write() as connection:  # as if the camp had been made by hand there
         old = camps.last_camp(connection)
         connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
-        for table in ("attempt", "camp_athlete", "standing", "visit", "camp_pair"):
+        for table in ("attempt", "camp_athlete", "standing", "visit", "camp_pair", "camp_last"):
             connection.exec_driver_sql(
                 f"UPDATE {table} SET camp = ? WHERE camp = ?", (str(UUID(int=5)), str(old.id))
             )
@@ -283,8 +283,10 @@ def test_an_older_book_is_brought_up_to_date_on_a_copy_and_a_newer_one_is_refuse
     cast.write(two, cast.payload(camp, mira))
     two.store.close()
     with sqlite3.connect(file_of(two)) as plain:  # as before there were second numbers
-        plain.executescript("DROP TABLE account_camp; DROP TABLE account; DROP INDEX ix_attempt_marked_again")
-        plain.executescript("DROP TABLE same_as; UPDATE alembic_version SET version_num = '0008'")
+        plain.executescript("DROP TABLE camp_last; DROP TABLE account_camp; DROP TABLE account")
+        plain.executescript(
+            "DROP INDEX ix_attempt_marked_again; DROP TABLE same_as; UPDATE alembic_version SET version_num = '0008'"
+        )
     plain.close()
     bytes_before = file_of(two).read_bytes()
     assert stored(merge_book(one, file_of(two), write=True)) == {"turns": 1}

@@ -1,5 +1,6 @@
 """Findings: replaced camp by camp, made again from the facts, counted in pairs."""
 
+from collections import Counter
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from random import Random
@@ -12,7 +13,8 @@ from loftbook.insight.history import history_of
 from loftbook.insight.pairing import Before, PairCounts, pair_counts
 from loftbook.insight.standing import Standing, State
 from loftbook.ladder.scales import Help, Landing, Outcome, TakeOff
-from loftbook.store import attempts, camps, erasing, standings
+from loftbook.store import attempts, camps, erasing, last_visits, standings
+from loftbook.store.migrations.versions.r0012_camp_last import COUNTED
 
 pytestmark = pytest.mark.both_engines
 
@@ -133,12 +135,29 @@ def test_pairs_stay_true_through_any_order_of_changes(book, seed):
                 for rung in chance.sample(cast.RUNGS, chance.randint(0, 3))
             ]
             standings.replace_standings(connection, camp, [cast.athlete(one).id for one in who], rows)
+            assert lasts(connection) == by_name(connection)
+        assert last_visits.last_counted_anew(connection) == last_visits.last_counts(connection)
+        connection.exec_driver_sql("DELETE FROM camp_last")
+        connection.exec_driver_sql(COUNTED)  # as the step of the tables fills it
+        assert lasts(connection) == by_name(connection)
         everyone = [cast.athlete(number).id for number in range(1, 9)]
         found = standings.standings_of_athletes(connection, everyone)
         history = history_of(camps.camps(connection), found)
         for number in (1, 3, 5):
             slow = pair_counts(history, before=cast.camp(number).id)
             assert standings.pair_counts(connection, before=cast.camp(number)) == slow
+
+
+def lasts(connection):
+    """The kept counts of who stands how at her last camp, by rung and state."""
+    kept = last_visits.last_counts(connection)
+    return Counter({(rung, state): n for rung, states in kept.items() for state, n in states.items()})
+
+
+def by_name(connection):
+    """The same by the second way: gymnast by gymnast."""
+    everybody = standings.latest_by_athlete(connection)
+    return Counter((one.rung, one.state) for hers in everybody.values() for one in hers)
 
 
 def groups(connection):
@@ -154,6 +173,7 @@ def test_pairs_follow_when_a_camp_moves_to_another_day(book):
         earlier = replace(cast.camp(2), starts=date(2020, 1, 1), ends=date(2020, 1, 2))
         camps.change_camp(connection, earlier, at=datetime(2026, 1, 1, tzinfo=UTC))
         assert groups(connection) == {Before.FIRST_CAMP: (1, 1), Before.ALONE: (0, 1)}
+        assert lasts(connection) == {(TUCK, TRIED): 1}
 
 
 def test_pairs_follow_when_a_child_is_erased(book):
@@ -161,5 +181,7 @@ def test_pairs_follow_when_a_child_is_erased(book):
         attempts.add_attempts(connection, [cast.attempt(1), cast.attempt(2, camp=cast.camp(2).id)])
         standings.rebuild_standings(connection, cast.last_word)
         assert groups(connection) == {Before.FIRST_CAMP: (1, 1), Before.ALONE: (1, 1)}
+        assert lasts(connection) == {(TUCK, ALONE): 1}
         erasing.erase_athlete(connection, A)
         assert groups(connection) == {}
+        assert lasts(connection) == {}

@@ -14,6 +14,7 @@ from loftbook.book.people import Camp
 from loftbook.errors import Refused, UnknownThing
 from loftbook.store import schema
 from loftbook.store.batches import batched, insert_all
+from loftbook.store.last_visits import recount_last
 from loftbook.store.pairs import ORDER, recount
 
 _ASSUMED = schema.camp.c.surfaces_assumed
@@ -88,6 +89,7 @@ def change_camp(connection: sa.Connection, camp: Camp, *, at: datetime, by: str 
     insert_all(connection, schema.camp_before, [row])
     if {"starts", "ends"} & was.keys():
         recount(connection)  # another camp may come before it now
+        recount_last(connection)
     return True
 
 

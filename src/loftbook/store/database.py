@@ -23,7 +23,7 @@ from loftbook.errors import Refused
 from loftbook.store import meta
 from loftbook.store.glancing import Glance
 from loftbook.store.looking import look_at
-from loftbook.store.separating import narrow_file, narrow_transaction
+from loftbook.store.separating import lay_policies_again, narrow_file, narrow_transaction
 from loftbook.store.server import (
     engine_of,
     is_address,
@@ -267,6 +267,7 @@ def _prepare(store: Store, *, create: bool) -> None:
         if not lite:
             turn_to_change_tables(connection, MARK)
         bring_up_to_date(connection, store.where)
+        lay_policies_again(connection)
         if lite:
             connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
         meta.name_the_book(connection, uuid4())

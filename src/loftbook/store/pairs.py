@@ -36,8 +36,9 @@ def pair_counts(connection: sa.Connection, *, before: Camp | None = None) -> Map
     sums = sa.select(p.rung, p.before, sa.func.sum(p.alone), sa.func.sum(p.shown))
     for rung, group, alone, shown in connection.execute(_earlier(sums, before).group_by(p.rung, p.before)):
         counts.setdefault(rung, {})[group] = (int(alone), int(shown))
-    query = sa.select(p.rung, sa.func.count(p.camp.distinct())).group_by(p.rung)
-    camps = {rung: int(n) for rung, n in connection.execute(_earlier(query, before))}
+    each = _earlier(sa.select(p.rung, p.camp).distinct(), before).subquery().c
+    query = sa.select(each.rung, sa.func.count()).group_by(each.rung)
+    camps = {rung: int(n) for rung, n in connection.execute(query)}
     return MappingProxyType({rung: PairCounts(rung, groups, camps[rung]) for rung, groups in counts.items()})
 
 

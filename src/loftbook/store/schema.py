@@ -1,7 +1,7 @@
 """What a book holds, table by table.
 
 Facts (people, camps, attempts, withdrawals, what was imported, which ladder was in
-use) are only ever added to. Findings (`standing`, `visit`, `camp_pair`) can be
+use) are only ever added to. Findings (`standing`, `visit`, `camp_pair`, `camp_last`) can be
 dropped and made again from the facts; `behind` says which of them are to be. `seq` is
 the order of writing, given by the database.
 """
@@ -340,6 +340,14 @@ camp_pair = _table(
     Column("before", Key(Before), primary_key=True),
     Column("alone", Int, nullable=False),  # how many of them were alone
     Column("shown", Int, nullable=False),  # how many they are
+    rowid=False,
+)
+camp_last = _table(
+    "camp_last",  # of those who attended no later camp: how many stand how
+    _of("camp", "camp", key=True),
+    Column("rung", Words, primary_key=True),
+    Column("state", Key(State), primary_key=True),
+    Column("gymnasts", Int, nullable=False),
     rowid=False,
 )
 behind = _table(

@@ -43,7 +43,8 @@ OF_A_COACH: Mapping[str, str] = MappingProxyType(
         # Of the whole book, or of whoever keeps it: secrets, lists as they were typed, logs.
         **dict.fromkeys(("account", "setting", "device", "pairing", "received", "person"), _NONE),
         **dict.fromkeys(("import_file", "pending_import", "gone_out", "gone_out_about"), _NONE),
-        **dict.fromkeys(("erased", "same_as"), _NONE),
+        # Of her own camps this would tell who came to a later one of somebody else: she counts her own standings.
+        **dict.fromkeys(("erased", "same_as", "camp_last"), _NONE),
     }
 )
 #: Which columns the programme's account sees: what counts are made of. No name, no note, no day of birth.
@@ -55,6 +56,7 @@ OF_THE_PROGRAMME: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "standing": ("athlete", "camp", "rung", "state"),
         "visit": ("athlete", "camp"),
         "camp_pair": ("camp", "rung", "before", "alone", "shown"),
+        "camp_last": ("camp", "rung", "state", "gymnasts"),
         "behind": ("athlete", "camp"),
     }
 )
@@ -130,6 +132,14 @@ def lay_policies(connection: sa.Connection) -> None:
             columns = ", ".join(_quoted(connection, one) for one in OF_THE_PROGRAMME.get(table, ()))
             if columns:
                 _lay(connection, name, roles[Sees.PROGRAMME], (columns, _ALL))
+
+
+def lay_policies_again(connection: sa.Connection) -> None:
+    """After new tables were made: the roles of a book that has accounts may read what is theirs of them."""
+    if connection.dialect.name == "postgresql":
+        roles = sa.text("SELECT count(*) FROM pg_roles WHERE rolname = ANY (:roles)")
+        if connection.execute(roles, {"roles": list(_roles(connection).values())}).scalar_one():
+            lay_policies(connection)
 
 
 def _lay(connection: sa.Connection, table: str, role: str, what: tuple[str, str]) -> None:

@@ -122,6 +122,16 @@ def turn_to_change_tables(connection: sa.Connection, mark: int) -> None:
     connection.execute(sa.select(sa.func.pg_advisory_xact_lock(mark)))
 
 
+def look_over(connection: sa.Connection) -> None:
+    """Lets a server see how its tables have grown, after much came in at once; nothing for a file.
+
+    A server looks by itself some minutes later, and until then reads whole tables where a
+    few rows are asked for.
+    """
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql("ANALYZE")
+
+
 def _read(address: str) -> sa.URL:
     try:
         return sa.make_url(address)

@@ -23,10 +23,12 @@ from loftbook.errors import Refused
 from loftbook.insight.standing import Standing
 from loftbook.store.attempts import attempts_of_camp
 from loftbook.store.batches import batched, insert_all
+from loftbook.store.last_visits import other_last_camps, recount_last
 from loftbook.store.pairs import ORDER, next_camps, pair_counts, recount
 from loftbook.store.schema import behind as behind_table
 from loftbook.store.schema import camp as camps
-from loftbook.store.schema import camp_pair, standing, visit
+from loftbook.store.schema import camp_last, camp_pair, standing, visit
+from loftbook.store.server import look_over
 
 __all__ = [
     "behind",
@@ -111,6 +113,7 @@ def replace_standings(
             connection.execute(old if some is None else old.where(table.c.athlete.in_(some)))
     _insert(connection, new)
     recount(connection, {camp} | next_camps(connection, camp, who))
+    recount_last(connection, {camp} | other_last_camps(connection, camp, who))
 
 
 def fall_behind(connection: sa.Connection, pairs: Iterable[tuple[UUID, UUID]]) -> None:
@@ -128,7 +131,7 @@ def behind(connection: sa.Connection) -> tuple[tuple[UUID, UUID], ...]:
 
 def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
     """Drops all standings and makes them again from the attempts in force; returns how many."""
-    for table in (camp_pair, visit, standing, behind_table):
+    for table in (camp_last, camp_pair, visit, standing, behind_table):
         connection.execute(sa.delete(table))
     count = 0
     for camp in _camps_in_order(connection):
@@ -136,6 +139,8 @@ def rebuild_standings(connection: sa.Connection, judge: Judge) -> int:
         _insert(connection, made)
         count += len(made)
     recount(connection)
+    recount_last(connection)
+    look_over(connection)
     return count
 
 

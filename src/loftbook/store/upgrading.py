@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from loftbook.errors import BookFileError
 
 #: The last step that this Loftbook knows: the newest file in `migrations/versions`.
-NEWEST = "0011"
+NEWEST = "0012"
 
 
 def bring_up_to_date(connection: sa.Connection, where: str) -> None:

@@ -28,6 +28,7 @@ from loftbook.desk.merging.turns import meet_all_turns, write_turns
 from loftbook.desk.merging.words import meet_answers, meet_consents, meet_decisions, write_words
 from loftbook.store import clips, people, received, same_as
 from loftbook.store.database import Connection, Store
+from loftbook.store.server import look_over
 
 Writing = Callable[[Connection], None]
 
@@ -67,6 +68,7 @@ def _write(desk: Desk, other: Store, answers: Answers, name: str) -> Merged:
             writing(here)
         rows = [{"at": sides.now} | dict(row) for part in found.parts for row in part.aside]
         received.put_aside(here, rows)
+        look_over(here)
     return found
 
 
