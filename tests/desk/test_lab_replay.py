@@ -1,12 +1,13 @@
 """A recorded flight from its table: what is no recording is told, and a body that is known comes back."""
 
 import csv
+import shutil
 
 import numpy as np
 import pytest
 
 from loftbook.desk.lab.recording import SEGMENTS, read_recording
-from loftbook.desk.lab.replay import replay_named
+from loftbook.desk.lab.replay import replay_file, replay_named
 from loftbook.errors import LoftbookError
 
 
@@ -47,3 +48,16 @@ def test_a_replay_of_a_recording_says_what_it_rests_on(real_flights):
     bones = np.array([one["bone_m"] for one in told["body"]["segments"]])
     assert np.all(np.linalg.norm(bones, axis=1) > 0.03)
     assert read_recording(real_flights / "flight-double.csv").motion.times[0] == 0
+
+
+@pytest.mark.parametrize("cell", ["1e300", "nan", "-inf", "1,2"])
+def test_a_recording_with_a_cell_that_is_no_measurement_is_a_sentence(real_flights, tmp_path, cell):
+    """In a recorded flight that is sound otherwise; 1,2 is a row with a value too many."""
+    lines = (real_flights / "flight-double.csv").read_text(encoding="utf-8").splitlines()
+    time, _, rest = lines[60].partition(",")
+    _, _, rest = rest.partition(",")
+    lines[60] = f"{time},{cell},{rest}"
+    (tmp_path / "flight.csv").write_text("\n".join(lines), encoding="utf-8")
+    shutil.copy(real_flights / SEGMENTS, tmp_path)
+    with pytest.raises(LoftbookError, match="What to do"):
+        replay_file(tmp_path / "flight.csv")

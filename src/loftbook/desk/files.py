@@ -38,7 +38,7 @@ def write_file(file: Path, data: bytes) -> None:
         raise LoftbookError(
             f"no way to write {file} ({error.strerror})",
             "a folder you may write to",
-            "choose another with --to",
+            "name another file",
         ) from error
 
 

@@ -16,6 +16,7 @@ from loftbook.mechanics.rotation import matrix, unit
 
 SEGMENTS = "segments.csv"  # lies beside every flight's table
 LARGEST = 50_000_000  # bytes of a table
+FARTHEST = 1e6  # m or s; a recording in millimetres is told by its stature, past this by its number
 TAKE_IN = "a table of joints with segments.csv beside it, as docs/guide/lab.md describes"
 LIMBS = tuple(
     f"{part}_{side}"
@@ -48,7 +49,7 @@ def read_recording(file: Path) -> Recording:
         lost = [part for part in NEEDED if part not in parts]
         if lost:
             raise Refused(f"no segment {lost[0]} in {SEGMENTS}", TAKE_IN, "choose another table")
-        columns = {key: np.array([float(row[key]) for row in rows]) for key in rows[0]}
+        columns = {key: _numbers(key, rows) for key in rows[0]}
         joints = np.stack([np.stack([columns[f"{p}_{a}_m"] for a in "xyz"], -1) for p in parts], 1)
         turned = unit(np.stack([np.stack([columns[f"{p}_q{a}"] for a in "wxyz"], -1) for p in parts], 1))
         own = np.array([[float(s[f"com_{a}_m"]) for a in "xyz"] for s in segments])
@@ -88,7 +89,25 @@ def rows_of(file: Path) -> list[dict[str, str]]:
         ) from error
     if not rows:
         raise Refused(f"{file.name} without a row", TAKE_IN, "choose another table")
+    for line, row in enumerate(rows, 2):
+        if None in row or None in row.values():  # the reader's marks of a row that is too long or too short
+            raise Refused(
+                f"row {line} of {file.name} with more or fewer values than there are headings",
+                TAKE_IN,
+                "put the row right",
+            )
     return rows
+
+
+def _numbers(key: str, rows: list[dict[str, str]]) -> Array:
+    """A column; raises Refused for what no measurement is, ValueError for what is no number."""
+    column = np.array([float(row[key]) for row in rows])
+    wrong = ~(np.abs(column) <= FARTHEST)
+    if wrong.any():
+        raise Refused(
+            f"{key} of {column[wrong][0]:g}", f"a number within {FARTHEST:g} either way", "look at the table"
+        )
+    return column
 
 
 def _tensor(row: Mapping[str, str]) -> Array:
