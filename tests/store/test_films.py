@@ -134,6 +134,9 @@ def test_a_film_follows_the_corrections_of_its_turn(filmed):
             first.id: third.id,
             cast.attempt(2).id: cast.attempt(2).id,
         }
+        assert clips.versions_of(connection, [third.id]) == {first.id, second.id, third.id}
+        assert clips.clips_of_athletes(connection, [HER]) == clips.clips(connection)
+        assert clips.clips_of_athletes(connection, [cast.athlete(2).id]) == ()
         attempts.add_withdrawals(connection, [Withdrawal(UUID(int=0xDEAD), third.id, "H. Alder", NOW, "no")])
         assert clips.correction_of(connection, [first.id]) == {first.id: None}
 

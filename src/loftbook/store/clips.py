@@ -57,6 +57,16 @@ def clips(connection: sa.Connection, attempts: Collection[UUID] | None = None) -
     return tuple(_by(connection, tables.clip, FilmedTurn, "attempt", attempts))
 
 
+def clips_of_athletes(connection: sa.Connection, athletes: Collection[UUID]) -> tuple[FilmedTurn, ...]:
+    """The films that were put with a turn of these gymnasts, also one that was corrected since, in that order."""
+    columns = [tables.clip.c[field.name] for field in fields(FilmedTurn)]
+    a, found = schema.attempt.c, list[Any]()
+    for some in batched(tuple(athletes)):
+        query = sa.select(tables.clip.c.seq, *columns).join(schema.attempt, a.id == tables.clip.c.attempt)
+        found += connection.execute(query.where(a.athlete.in_(some))).all()
+    return tuple(FilmedTurn(*row[1:]) for row in sorted(found, key=lambda row: row.seq))
+
+
 def gone(connection: sa.Connection, attempts: Collection[UUID]) -> tuple[FilmGone, ...]:
     """The films of these attempts that were deleted."""
     return tuple(_by(connection, tables.clip_gone, FilmGone, "attempt", attempts))
@@ -132,6 +142,20 @@ def correction_of(connection: sa.Connection, attempts: Collection[UUID]) -> dict
     for some in batched(tuple(standing)):
         withdrawn |= set(connection.scalars(sa.select(w.attempt).where(w.attempt.in_(some))))
     return {first: None if last in withdrawn else last for first, last in now.items()}
+
+
+def versions_of(connection: sa.Connection, attempts: Collection[UUID]) -> frozenset[UUID]:
+    """These attempts and all that they correct, back to the first."""
+    found, a = set(attempts), schema.attempt.c
+    todo = set(found)
+    while todo:
+        earlier: set[UUID] = set()
+        for some in batched(tuple(todo)):
+            rows = connection.scalars(sa.select(a.replaces).where(a.id.in_(some), a.replaces.is_not(None)))
+            earlier |= set(rows)
+        todo = earlier - found
+        found |= todo
+    return frozenset(found)
 
 
 def forget_clip(connection: sa.Connection, end: FilmGone) -> None:

@@ -121,7 +121,7 @@ def must_be_shown(desk: Desk, clip: UUID) -> FilmLine:
 
 def films_of_turns(desk: Desk, connection: Connection, turns: Collection[UUID]) -> dict[UUID, TurnFilms]:
     """The films of these turns, also those that were put with a turn before it was corrected."""
-    every = clips.clips(connection)
+    every = clips.clips(connection, clips.versions_of(connection, turns))
     now = clips.correction_of(connection, {film.attempt for film in every})
     hers = [film for film in every if now[film.attempt] in set(turns)]
     found: dict[UUID, list[FilmLine]] = {}

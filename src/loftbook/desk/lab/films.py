@@ -25,7 +25,8 @@ def measured_flights(
     desk: Desk, connection: Connection, athletes: Collection[Athlete]
 ) -> Mapping[UUID, tuple[Measured, ...]]:
     """Each one's filmed doubles without twist; nothing of films whose consent was taken back."""
-    films = {one.attempt: one for one in clips.clips(connection)}
+    hers = clips.clips_of_athletes(connection, [who.id for who in athletes])
+    films = {one.attempt: one for one in hers}
     if not films:
         return {}
     found = readings.measured(connection, {one.id for one in films.values()})
