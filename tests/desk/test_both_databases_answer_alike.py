@@ -59,7 +59,9 @@ def test_every_row_of_every_table_is_the_same(both):
     assert {name for name, rows in lite.items() if rows} >= {"attempt", "standing", "clip", "job", "consent"}
     for name, rows in lite.items():
         # a key that each book draws by chance for itself is not compared
-        mine, other = ([row for row in some if "home_answers.key" not in row] for some in (rows, server[name]))
+        mine, other = (
+            [row for row in some if "home_answers.key" not in row] for some in (rows, server[name])
+        )
         assert other == mine, name
 
 
