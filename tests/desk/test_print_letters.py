@@ -211,7 +211,7 @@ def test_a_file_name_keeps_the_letters_that_ascii_lacks_as_their_nearest():
 
 def test_a_folder_that_cannot_be_made_is_a_sentence(filled, tmp_path):
     (tmp_path / "papers").write_text("a file")
-    with pytest.raises(LoftbookError, match="name another file"):
+    with pytest.raises(LoftbookError, match="choose another with --to"):
         write_letters(filled.desk, filled.today.id, tmp_path / "papers")
 
 

@@ -29,8 +29,11 @@ def file_bytes(file: Path, *, most: int = MOST_BYTES) -> bytes:
     return data
 
 
-def write_file(file: Path, data: bytes) -> None:
-    """Writes bytes to a file, makes its folder where it is missing, or says in a sentence why not."""
+def write_file(file: Path, data: bytes, *, option: str = "--to") -> None:
+    """Writes bytes to a file, makes its folder where it is missing, or says in a sentence why not.
+
+    `option` is the one by which whoever asked names the place.
+    """
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_bytes(data)
@@ -38,7 +41,7 @@ def write_file(file: Path, data: bytes) -> None:
         raise LoftbookError(
             f"no way to write {file} ({error.strerror})",
             "a folder you may write to",
-            "name another file",
+            f"choose another with {option}",
         ) from error
 
 

@@ -85,7 +85,7 @@ def forgive_named(
 
 def save_plan(file: Path, plan: Mapping[str, Any]) -> None:
     """Writes a plan to a file that the studio and the commands read again."""
-    write_file(file, (json.dumps(plan, indent=1, ensure_ascii=False) + "\n").encode())
+    write_file(file, (json.dumps(plan, indent=1, ensure_ascii=False) + "\n").encode(), option="--save")
 
 
 def chosen(plan: str, body: tuple[float, str, float]) -> LabPlan:
