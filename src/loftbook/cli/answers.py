@@ -27,18 +27,15 @@ def form(
     as_json: Json = False,
 ) -> None:
     """Writes the form to her letter: one file for the home coach, who needs no account and no network."""
-    from loftbook.desk.files import write_file
+    from loftbook.cli.printing import put
     from loftbook.desk.home_answers import home_form_file
     from loftbook.desk.opening import open_desk
     from loftbook.desk.people import find_athlete, find_camp
-    from loftbook.desk.privacy.leaving import papers_written
 
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which).id if which else None
     file, data = home_form_file(desk, find_athlete(desk, name).id, camp)
-    write_file(to / file, data)
-    papers_written(desk, [to / file])
-    say({"files": [str(to / file)]}, [str(to / file)], as_json=as_json)
+    put(desk, to / file, data, as_json=as_json)
 
 
 @app.command(name="import")

@@ -39,7 +39,7 @@ def letter(
     desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
-    _put(desk, to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
+    put(desk, to / file_name("letter", who), letter_pdf(desk, who.id, camp, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -78,7 +78,7 @@ def blank(
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
     data = blank_pdf(desk, camp.id, paper=paper)
-    _put(desk, to / f"blank-sheets-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
+    put(desk, to / f"blank-sheets-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command()
@@ -98,7 +98,7 @@ def lists(
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
     data = camp_lists_pdf(desk, camp.id, paper=paper)
-    _put(desk, to / f"camp-lists-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
+    put(desk, to / f"camp-lists-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command()
@@ -121,7 +121,7 @@ def child(
     desk = open_desk(book, ladder_file=ladder, create=False)
     who = find_athlete(desk, name)
     camp = find_camp(desk, which).id if which else None
-    _put(desk, to / file_name(kind, who), childs_pdf(desk, kind, who.id, camp, paper=paper), as_json=as_json)
+    put(desk, to / file_name(kind, who), childs_pdf(desk, kind, who.id, camp, paper=paper), as_json=as_json)
 
 
 @app.command()
@@ -142,7 +142,7 @@ def sheet(
     desk = open_desk(book, ladder_file=ladder, create=False)
     camp = find_camp(desk, which)
     data = camps_pdf(desk, kind, camp.id, paper=paper)
-    _put(desk, to / f"{kind}-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
+    put(desk, to / f"{kind}-{camp.starts}.pdf", data, camp=camp.id, as_json=as_json)
 
 
 @app.command(name="all")
@@ -197,7 +197,7 @@ def _told(done: int, every: int, name: str) -> None:
         typer.echo(f"\r{done} of {every}  {name:60.60}", err=True, nl=done == every)
 
 
-def _put(desk: Desk, file: Path, data: bytes, *, camp: UUID | None = None, as_json: bool) -> None:
+def put(desk: Desk, file: Path, data: bytes, *, camp: UUID | None = None, as_json: bool) -> None:
     """Writes one paper, notes that it left, and says where it lies."""
     from loftbook.desk.files import write_file
     from loftbook.desk.privacy.leaving import papers_written

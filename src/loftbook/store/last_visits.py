@@ -15,7 +15,7 @@ import sqlalchemy as sa
 
 from loftbook.insight.standing import State
 from loftbook.store.batches import batched
-from loftbook.store.pairs import ORDER
+from loftbook.store.pairs import ORDER, count_anew
 from loftbook.store.schema import camp, camp_last, standing, visit
 
 
@@ -45,11 +45,7 @@ def other_last_camps(connection: sa.Connection, at: UUID, athletes: Iterable[UUI
 
 def recount_last(connection: sa.Connection, camps: Collection[UUID] | None = None) -> None:
     """Counts at these camps (at all, if None) anew those who attended no later one."""
-    columns = [column.name for column in camp_last.c]
-    for some in [None] if camps is None else batched(camps, 200):
-        old = sa.delete(camp_last)
-        connection.execute(old if some is None else old.where(camp_last.c.camp.in_(some)))
-        connection.execute(sa.insert(camp_last).from_select(columns, _counted(some)))
+    count_anew(connection, camp_last, _counted, camps)
 
 
 def _counted(camps: Collection[UUID] | None) -> sa.Select[Any]:

@@ -7,7 +7,7 @@ other than "absent" was written.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 from uuid import UUID
@@ -64,11 +64,21 @@ def next_camps(connection: sa.Connection, at: UUID, athletes: Iterable[UUID]) ->
 
 def recount(connection: sa.Connection, camps: Collection[UUID] | None = None) -> None:
     """Counts the pairs of these camps anew (of all camps, if None), from standings and visits."""
-    columns = [column.name for column in camp_pair.c]
+    count_anew(connection, camp_pair, _counted, camps)
+
+
+def count_anew(
+    connection: sa.Connection,
+    table: sa.Table,
+    counted: Callable[[Collection[UUID] | None], sa.Select[Any]],
+    camps: Collection[UUID] | None,
+) -> None:
+    """Throws away what a table counts at these camps (at all, if None) and counts it again."""
+    columns = [column.name for column in table.c]
     for some in [None] if camps is None else batched(camps, 200):
-        old = sa.delete(camp_pair)
-        connection.execute(old if some is None else old.where(camp_pair.c.camp.in_(some)))
-        connection.execute(sa.insert(camp_pair).from_select(columns, _counted(some)))
+        old = sa.delete(table)
+        connection.execute(old if some is None else old.where(table.c.camp.in_(some)))
+        connection.execute(sa.insert(table).from_select(columns, counted(some)))
 
 
 def _counted(camps: Collection[UUID] | None) -> sa.Select[Any]:
